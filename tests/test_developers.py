@@ -2,6 +2,7 @@
 
 import ast
 import re
+from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -86,3 +87,14 @@ def test_every_module_with_a_timer_a_thread_or_a_process_is_in_the_list_of_them(
     }
     assert len(running) > 15
     assert sorted(running - set(re.findall(r"`([\w./]+\.py)`", chapter))) == []
+
+
+def test_a_type_has_a_name_of_its_own():
+    """A class or a named type: where two modules use one name, both say the same with it."""
+    said = defaultdict(set)
+    for module in (ROOT / "pacer").rglob("*.py"):
+        for name, node in held_by(ast.parse(module.read_text(encoding="utf-8"))):
+            if not name.isupper() and name.lstrip("_")[:1].isupper():
+                said[name].add(str(module) if isinstance(node, ast.ClassDef) else ast.unparse(node))
+    assert len(said) > 500
+    assert {name: meanings for name, meanings in said.items() if len(meanings) > 1} == {}

@@ -10,7 +10,8 @@ import pytest
 from pacer.log.backups import copies, copy_today, restore
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.log.export_tables import tables, write_folder
+from pacer.log.export.files import write_folder
+from pacer.log.export.tables import tables
 from pacer.owner_only import keep_names
 from pacer.settings.whole_file import set_aside, write_whole
 from tests.log.damage_factories import write_records

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pacer.earpiece.patterns import PEAK_CAP, RATE_HZ
-from pacer.earpiece.voice import FILE_IN_ENVIRONMENT, Voice
+from pacer.earpiece.voice import FILE_IN_ENVIRONMENT, SpeakTo
 
 LONGEST_S = 3.0  # of what is said at once; the rest is faded out
 FADE_S = 0.02
@@ -18,7 +18,7 @@ LIMIT_S = 20  # for a voice that hangs
 QUIET = 0.02  # of the peak; less before and after the words is cut off
 
 
-def render(voice: Voice, words: str, level: int = 100) -> NDArray[np.int16]:
+def render(voice: SpeakTo, words: str, level: int = 100) -> NDArray[np.int16]:
     """Words as samples, mono at ``RATE_HZ``, no louder than a pattern at that level; empty where it fails."""
     with tempfile.TemporaryDirectory(prefix="pacer-voice-") as folder:
         path = Path(folder) / "words.wav"

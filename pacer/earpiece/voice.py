@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-Voice = Callable[[Path], list[str]]
+SpeakTo = Callable[[Path], list[str]]
 """Makes the command that reads words from its input and writes them to a WAV file."""
 
 # The file comes in the environment: in the command itself its name would be read as PowerShell.
@@ -27,7 +27,7 @@ _COMMANDS = {
 }
 
 
-def find_voice(platform: str = sys.platform) -> Voice | None:
+def find_voice(platform: str = sys.platform) -> SpeakTo | None:
     """The voice of this computer, if it has one that writes files."""
     command = _COMMANDS.get(platform, ["espeak-ng", "--stdin", "-w", _FILE])
     if shutil.which(command[0]) is None:

@@ -24,7 +24,7 @@ class NotAcceptedError(Exception):
 
 
 @dataclass(frozen=True)
-class Sheet:
+class ReadOutline:
     """An outline's file as it was read. ``draft`` has its phases in the order of ``outline``."""
 
     path: Path
@@ -34,7 +34,7 @@ class Sheet:
     draft: Draft
 
 
-def read_sheet(path: Path) -> Sheet:
+def read_sheet(path: Path) -> ReadOutline:
     """Read an outline's file. Raises NotAcceptedError where it can't be read or is no sound outline."""
     try:
         data = read_bounded(path, MAX_BYTES)
@@ -47,10 +47,10 @@ def read_sheet(path: Path) -> Sheet:
     draft = draft_of(text, str(path))
     if not isinstance(draft, Draft):
         raise NotAcceptedError(problem_words(path, draft))
-    return Sheet(path, text, stamp_of(data), outline, draft)
+    return ReadOutline(path, text, stamp_of(data), outline, draft)
 
 
-def with_budget(sheet: Sheet, index: int, new_s: int) -> tuple[str, str]:
+def with_budget(sheet: ReadOutline, index: int, new_s: int) -> tuple[str, str]:
     """The file's text with another budget for one phase, and what else there is to say of it.
 
     A written floor above the new budget comes down to it. Raises NotAcceptedError where the text would be no
@@ -83,7 +83,7 @@ class BudgetSaver:
         self._versions = Versions(folder / "history")
         self._store = DraftStore(folder, clock)
 
-    def save(self, sheet: Sheet, text: str) -> str:
+    def save(self, sheet: ReadOutline, text: str) -> str:
         """Put the text in the file. Returns a notice or nothing; raises NotAcceptedError."""
         real = real_path(sheet.path)
         if any(typed.path == real for typed in self._store.recoverable()):
@@ -96,7 +96,7 @@ class BudgetSaver:
             words = _("{path} can't be changed: {reason}. Its budgets are as they were. {next}")
             raise NotAcceptedError(words.format(path=sheet.path, reason=reason, next=next_step)) from error
 
-    def _save(self, real: Path, data: bytes, sheet: Sheet) -> str:
+    def _save(self, real: Path, data: bytes, sheet: ReadOutline) -> str:
         there = read_bounded(real, MAX_BYTES) if os.path.lexists(real) else None
         if there is None or stamp_of(there) != sheet.stamp:
             raise self._changed(sheet)
@@ -113,7 +113,7 @@ class BudgetSaver:
         return _("The outline is saved, but its earlier version couldn't be kept: look at the disk.")
 
     @staticmethod
-    def _changed(sheet: Sheet) -> NotAcceptedError:
+    def _changed(sheet: ReadOutline) -> NotAcceptedError:
         words = _(
             "{file} was changed, moved or deleted since it was shown here, so it is left as it is. "
             "It is shown anew: look at it, then accept."

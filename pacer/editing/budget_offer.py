@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from pacer.editing.accept_budget import BudgetSaver, NotAcceptedError, Sheet, read_sheet, with_budget
+from pacer.editing.accept_budget import BudgetSaver, NotAcceptedError, ReadOutline, read_sheet, with_budget
 from pacer.frames.words.budgets import (
     AcceptedRow,
     BudgetRow,
@@ -66,7 +66,7 @@ class BudgetOffer:
         self._log = records.accepted()
         self._past = self._plain_past = SortedPast(())
         self._endings: tuple[PastEnding, ...] | None = None
-        self._sheet: Sheet | None = None
+        self._sheet: ReadOutline | None = None
         self._accepted: list[Accepted] = []
         self.proposals: Sequence[BudgetRow] = ()
         self.accepted: Sequence[AcceptedRow] = ()
@@ -174,7 +174,7 @@ class BudgetOffer:
             raise NotAcceptedError(_("There is no phase kind {kind} any more.", kind=acceptance.kind))
         return _back(budget_row(self._of_kind(kind)), acceptance)
 
-    def _phase_back(self, sheet: Sheet, acceptance: Accepted) -> BudgetRow:
+    def _phase_back(self, sheet: ReadOutline, acceptance: Accepted) -> BudgetRow:
         index = next(
             (n for n, phase in enumerate(sheet.outline.phases) if phase.id == acceptance.phase), None
         )
@@ -197,7 +197,7 @@ class BudgetOffer:
         kinds = {name: change for name, change in changes.items() if change != KindChange()}
         return Acceptance(done_words(row.title, row.old_s, row.new_s, _("Phase kinds")), kinds=kinds)
 
-    def _accept_phase(self, sheet: Sheet, row: BudgetRow) -> Acceptance:
+    def _accept_phase(self, sheet: ReadOutline, row: BudgetRow) -> Acceptance:
         """Write one budget into an outline and note it, or neither."""
         index = next(n for n, phase in enumerate(sheet.outline.phases) if phase.id == row.phase)
         text, consequences = with_budget(sheet, index, row.new_s)

@@ -66,8 +66,9 @@ def _last_day(records: DayRecords, subject: str) -> tuple[_Left, ...]:
     from pacer.frames.words.carried import carried_lines, carried_words
     from pacer.frames.words.wording import local_time
     from pacer.review.left_over import left_over
-    from pacer.run.corrections import effective, repaired
+    from pacer.run.corrections import effective
     from pacer.run.fold import fold
+    from pacer.run.repair import repaired
 
     rows = [row for row in records.runs() if row.mode != "rehearsal" and _is_of(row, subject)]
     dates = [local_time(row.started_utc_ms, row.utc_offset_s).date().isoformat() for row in rows]

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pacer.frames.after_school.lesson_words import about_words, lesson_sentence
-from pacer.frames.after_school.repair_words import START, timeline
+from pacer.frames.after_school.timeline import START, timeline
 from pacer.frames.record import RecordRow, marks_words, record
 from pacer.frames.words.not_taught import LeftRow, answer_to, left_rows
 from pacer.frames.words.record_half import leg_cells
@@ -25,11 +25,10 @@ from pacer.run.corrections import (
     TakenBack,
     TomorrowNoted,
     VisitSplit,
-    early_ms,
     effective,
-    repaired,
 )
 from pacer.run.events import Event
+from pacer.run.repair import early_ms, repaired
 from pacer.run.state import LessonState
 from pacer.run.table_list import LineKey
 from pacer.text import _

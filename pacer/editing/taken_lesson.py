@@ -6,14 +6,14 @@ from dataclasses import asdict, replace
 from typing import Any, cast
 
 from pacer.editing.host import Timer
-from pacer.editing.taken_rows import Change, Reading, Row, Ruling, Say, read_rows
+from pacer.editing.taken_rows import Change, ReadRows, Ruling, Say, TakenRow, read_rows
 from pacer.frames.outline_feedback import feedback_on
 from pacer.frames.words.shelf import phase_counts
 from pacer.plan.draft.check import look_at
 from pacer.plan.draft.with_text import TypedDraft, typed
 from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import KINDS, KindName
-from pacer.plan.taken.taken import Part, Taken
+from pacer.plan.taken.taken import Taken, TakenPart
 from pacer.settings.taken_store import TakenStore
 from pacer.text import _, ngettext
 
@@ -38,10 +38,10 @@ class TakenLesson:
         self._timer = timer(KEEP_MS, self.keep)
         self.text, self.origin = "", ""
         self.rulings: dict[int, Ruling] = {}
-        self.parts: tuple[Part, ...] = ()
+        self.parts: tuple[TakenPart, ...] = ()
         self.left_aside: tuple[str, ...] = ()
         self.notice = ""
-        self.reading: Reading = read_rows("", {})
+        self.reading: ReadRows = read_rows("", {})
         self._before: list[tuple[str, dict[int, Ruling]]] = []
 
     # --- taking ---
@@ -95,7 +95,7 @@ class TakenLesson:
             rulings[number] = replace(rulings.get(number, Ruling()), is_seen=True)
         self._go(self.text, rulings)
 
-    def set_minutes(self, row: Row, text: str) -> str:
+    def set_minutes(self, row: TakenRow, text: str) -> str:
         """Write the minutes of a phase. Returns what is wrong with the text, or nothing."""
         try:
             seconds = parse_duration(text)
@@ -106,16 +106,16 @@ class TakenLesson:
         self._change(row, lambda change: replace(change, seconds=seconds))
         return ""
 
-    def set_title(self, row: Row, text: str) -> None:
+    def set_title(self, row: TakenRow, text: str) -> None:
         """Write a phase's title; an empty one changes nothing."""
         if text.strip():
             self._change(row, lambda change: replace(change, title=" ".join(text.split())))
 
-    def set_kind(self, row: Row, kind: KindName) -> None:
+    def set_kind(self, row: TakenRow, kind: KindName) -> None:
         """Say of which kind a phase is."""
         self._change(row, lambda change: replace(change, kind=kind))
 
-    def _change(self, row: Row, how: Callable[[Change], Change]) -> None:
+    def _change(self, row: TakenRow, how: Callable[[Change], Change]) -> None:
         """Change a phase; a line that is none becomes one by that."""
         ruling = self.rulings.get(row.number, Ruling())
         if row.phase is None:

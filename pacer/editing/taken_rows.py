@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.plan.kinds import KindName
-from pacer.plan.typed.line import one_line, tidied
+from pacer.plan.typed.plain_signs import one_line, tidied
 from pacer.plan.typed.read_typed import TypedLine, TypedPhase, plain_text, read_typed
 from pacer.plan.typed.vocabulary import guess_kind
 from pacer.text import _
@@ -39,7 +39,7 @@ class Ruling:
 
 
 @dataclass(frozen=True)
-class Row:
+class TakenRow:
     """One row of the window: a line as it was taken, and what it is read as.
 
     A line of several phases has a row for each, numbered ``nth`` from 0. ``what`` is a word of the
@@ -56,10 +56,10 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Reading:
+class ReadRows:
     """All rows, and what comes of them."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[TakenRow, ...]
     title: str = ""
     extra: tuple[str, ...] = ()  # lines about groups and share, which an outline's text reads itself
 
@@ -89,7 +89,7 @@ class Reading:
         return plain_text(self.phases) + "".join(f"{line}\n" for line in self.extra)
 
 
-def read_rows(text: str, rulings: Mapping[int, Ruling]) -> Reading:
+def read_rows(text: str, rulings: Mapping[int, Ruling]) -> ReadRows:
     """Read a text, with what was said of its lines by their numbers from 1."""
     raws = text.splitlines()
     aside = {n for n, ruling in rulings.items() if ruling.say in ("note", "title", "leave out")}
@@ -104,25 +104,25 @@ def read_rows(text: str, rulings: Mapping[int, Ruling]) -> Reading:
     own_title = next(
         (_bare(raws[n - 1]) for n in sorted(aside) if rulings[n].say == "title" and n <= len(raws)), ""
     )
-    title, rows = own_title, list[Row]()
+    title, rows = own_title, list[TakenRow]()
     for number, raw in enumerate(raws, start=1):
         ruling = rulings.get(number, Ruling())
         if number in aside:
             if ruling.say == "note":
                 _add_note(rows, _bare(raw))
             what = "left out" if ruling.say == "leave out" else str(ruling.say)
-            rows.append(Row(number, raw, what, words="" if what == "left out" else _bare(raw)))
+            rows.append(TakenRow(number, raw, what, words="" if what == "left out" else _bare(raw)))
             continue
         line = lines[number]
         if line.what == "title":
             read_title = read_typed(raw + "\nA 1").title or _bare(raw)
             if own_title:
-                rows.append(Row(number, raw, "left out", words=_("another line is the title")))
+                rows.append(TakenRow(number, raw, "left out", words=_("another line is the title")))
                 continue
             title = title or read_title
         rows += _rows_of(replace(line, number=number, raw=raw), ruling)
     extra = tuple(raws[n - 1] for n in sorted(lines) if lines[n].what == "block")
-    return Reading(tuple(rows), title, extra)
+    return ReadRows(tuple(rows), title, extra)
 
 
 def _read(kept: list[tuple[int, str]]) -> dict[int, TypedLine]:
@@ -134,12 +134,12 @@ def _read(kept: list[tuple[int, str]]) -> dict[int, TypedLine]:
     return {n: read.get(n, TypedLine(n, raw, "blank")) for n, raw in kept}
 
 
-def _rows_of(line: TypedLine, ruling: Ruling) -> list[Row]:
+def _rows_of(line: TypedLine, ruling: Ruling) -> list[TakenRow]:
     number = line.number
     doubt = "" if ruling.is_seen or ruling.say is not None else line.why
     if not line.phases:
         words = "" if line.what in ("blank", "divider") else _words(line)
-        return [Row(number, line.raw, line.what, words=words, doubt=doubt)]
+        return [TakenRow(number, line.raw, line.what, words=words, doubt=doubt)]
     rows = []
     for nth, phase in enumerate(line.phases):
         change = ruling.of(nth)
@@ -155,7 +155,7 @@ def _rows_of(line: TypedLine, ruling: Ruling) -> list[Row]:
         if not own and phase.seconds is None:
             own = _("How many minutes?")
         raw = line.raw if nth == 0 else ""
-        rows.append(Row(number, raw, "phase", nth, phase, phase.title, own))
+        rows.append(TakenRow(number, raw, "phase", nth, phase, phase.title, own))
     return rows
 
 
@@ -163,7 +163,7 @@ def _words(line: TypedLine) -> str:
     return _bare(line.raw)
 
 
-def _add_note(rows: list[Row], note: str) -> None:
+def _add_note(rows: list[TakenRow], note: str) -> None:
     """A note belongs to the phase above it; above the first phase it stays a line aside."""
     for at in range(len(rows) - 1, -1, -1):
         phase = rows[at].phase

@@ -22,10 +22,10 @@ from pacer.plan.sizes import (
 from pacer.settings.model import Settings
 from pacer.text import N_, _
 
-Part = Literal["digits", "squares", "title", "line", "least", "strip_digits", "strip_title"]
-ON_CARD: tuple[Part, ...] = ("digits", "squares", "title", "line", "least")
+WallPart = Literal["digits", "squares", "title", "line", "least", "strip_digits", "strip_title"]
+ON_CARD: tuple[WallPart, ...] = ("digits", "squares", "title", "line", "least")
 
-_NAMES: dict[Part, str] = {
+_NAMES: dict[WallPart, str] = {
     "digits": N_("digits"),
     "squares": N_("minute squares"),
     "title": N_("title"),
@@ -34,7 +34,7 @@ _NAMES: dict[Part, str] = {
     "strip_digits": N_("digits in the strip"),
     "strip_title": N_("title in the strip"),
 }
-_MARKS: tuple[Part, ...] = ("digits", "squares", "strip_digits")
+_MARKS: tuple[WallPart, ...] = ("digits", "squares", "strip_digits")
 # Baselines in a picture hang about so high over the floor, in inches; the ADA table has a row for each.
 _BASELINES_IN = (Fraction(70), Fraction(120))
 
@@ -46,7 +46,7 @@ class SizeRow:
     ``height_mm``, ``seen`` (arc-minutes) and ``verdict`` are None where the picture's height is not known.
     """
 
-    part: Part
+    part: WallPart
     share: float
     height_mm: float | None = None
     seen: float | None = None
@@ -184,7 +184,7 @@ def sample_frame(look: WallLook, *, strip: bool = False) -> WallFrame:
 
 
 def back_row_card(
-    shares: Mapping[Part, float], look: WallLook, picture_height_mm: int | None, back_row_mm: int
+    shares: Mapping[WallPart, float], look: WallLook, picture_height_mm: int | None, back_row_mm: int
 ) -> BackRowCard:
     """The card of a Wall whose parts have these heights over the picture's height."""
     rows = tuple(_row(part, share, picture_height_mm, back_row_mm) for part, share in shares.items())
@@ -213,7 +213,7 @@ def centimetres(millimetres: int) -> str:
     return f"{millimetres / 10:.0f}"
 
 
-def _row(part: Part, share: float, picture_mm: int | None, back_row_mm: int) -> SizeRow:
+def _row(part: WallPart, share: float, picture_mm: int | None, back_row_mm: int) -> SizeRow:
     if picture_mm is None:
         return SizeRow(part, share)
     height = share * picture_mm

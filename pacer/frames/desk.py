@@ -11,14 +11,15 @@ from pacer.frames.outlook import NAMED_AT_MOST, Outlook, outlook, payer_words, p
 from pacer.frames.wall import next_title
 from pacer.frames.words import wording
 from pacer.frames.words.lesson.over import over_words
-from pacer.pace.move_by import MoveBy, Reason
+from pacer.pace.move_by import MoveBy, MoveByReason
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import SecondHalf
 from pacer.pace.stages import LEVELS, Stage
 from pacer.pace.talk import TALK_LIMIT_S
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
-from pacer.run.state import Cues, LessonState
+from pacer.run.state import LessonState
+from pacer.run.timeline import Cues
 from pacer.text import _
 
 SECONDS_BELOW_S = 120
@@ -47,7 +48,7 @@ class DeskFrame:
     number: str = ""
     left_s: int = 0
     move_by: str = ""
-    move_by_reason: Reason | None = None
+    move_by_reason: MoveByReason | None = None
     headline: str = ""
     headline_short: str = ""
     under: str = ""

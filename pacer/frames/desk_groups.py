@@ -3,8 +3,9 @@
 from pacer.frames.desk_near import counts_of_both_halves
 from pacer.frames.desk_tape import groups_of_today
 from pacer.frames.words import wording
+from pacer.pace.leg_cut import planned_visit_s
 from pacer.pace.reading import Reading
-from pacer.pace.second_half import LegPayment, SecondHalf, owed_today_s, planned_visit_s
+from pacer.pace.second_half import LegPayment, SecondHalf, owed_today_s
 from pacer.plan.durations import format_duration
 from pacer.plan.problems import clipped
 from pacer.run.second_half import following, title_of

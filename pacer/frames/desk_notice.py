@@ -7,7 +7,8 @@ from pacer.frames.words import wording
 from pacer.pace.reading import Reading
 from pacer.plan.durations import format_duration
 from pacer.run.second_half import title_of
-from pacer.run.state import Cues, LessonState
+from pacer.run.state import LessonState
+from pacer.run.timeline import Cues
 from pacer.text import _
 
 GAP_NOTICE_MS = 60_000

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from pacer.frames.desk_near import stepped
 from pacer.pace.cut import allotted_at_start
+from pacer.pace.leg_cut import planned_visit_s
 from pacer.pace.reading import Reading
-from pacer.pace.second_half import extra_visits, planned_visit_s
+from pacer.pace.second_half import extra_visits
 from pacer.plan.outline import Outline
 from pacer.run.legs import LegKind
 from pacer.run.state import LessonState

@@ -7,7 +7,7 @@ from pacer.frames.back_row import look_of, picture_height_mm
 from pacer.frames.wall import PictureKey, WallFrame, WallLook, squares
 from pacer.frames.wall_groups import first_places
 from pacer.frames.words.wording import countdown
-from pacer.plan.finding import Finding, Place, told_finding
+from pacer.plan.finding import Finding, KeyPath, told_finding
 from pacer.plan.outline import Outline, Phase
 from pacer.plan.sizes import (
     LEAST_ARC_MINUTES,
@@ -47,7 +47,7 @@ class SmallWords:
     """
 
     field: str
-    place: Place
+    place: KeyPath
     index: int | None
     title: str
     text: str
@@ -140,7 +140,7 @@ def look_through(outline: Outline, settings: Settings, measure: Measure) -> Iter
         yield SmallWords(field, place, index, title, text, share, least, seen, narrow)
 
 
-def text_at(outline: Outline, place: Place) -> str:
+def text_at(outline: Outline, place: KeyPath) -> str:
     """The text at a place of an outline; nothing where there is no such place any more."""
     match place:
         case ("phase", int(index), "burst", int(number), _) if index < len(outline.phases):
@@ -161,7 +161,7 @@ def still_so(small: Sequence[SmallWords], outline: Outline | None) -> tuple[Smal
     return tuple(each for each in small if text_at(outline, each.place) == each.text)
 
 
-_Text = tuple[str, Place, int | None, str, tuple[WallFrame, ...]]
+_Text = tuple[str, KeyPath, int | None, str, tuple[WallFrame, ...]]
 
 
 def _texts(outline: Outline, look: WallLook) -> Iterator[_Text]:
@@ -178,7 +178,7 @@ def _texts(outline: Outline, look: WallLook) -> Iterator[_Text]:
         for number, burst in enumerate(phase.bursts):
             if burst.prompt:
                 talk = _timed(burst.length_s, look, title=_("Partner talk"), line=burst.prompt, turn=1)
-                place: Place = ("phase", index, "burst", number, "prompt")
+                place: KeyPath = ("phase", index, "burst", number, "prompt")
                 yield "burst", place, index, "line", (talk,)
     if outline.move_words and outline.has_second_half and outline.block.move_s:
         walk = _timed(outline.block.move_s, look, title=outline.move_words, groups=first_places(outline))

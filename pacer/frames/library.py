@@ -14,7 +14,7 @@ from pacer.plan.outline import Outline
 from pacer.settings.outline_shelf import ShelfEntry
 from pacer.text import _
 
-Place = Literal["own", "templates", "away"]
+LibraryShelf = Literal["own", "templates", "away"]
 Sort = Literal["taught", "name"]
 ALL = ""  # of a subject or a unit: no choice
 

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from pacer.frames.words.dates import full_date_words
 from pacer.frames.words.wording import hour_minute
-from pacer.pace.move_by import Reason
+from pacer.pace.move_by import MoveByReason
 from pacer.pace.reading import Reading
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.kinds import Fate
@@ -27,7 +27,7 @@ class CardRow:
     title: str
     budget: str
     move_by: str
-    reason: Reason
+    reason: MoveByReason
     floor: str
     gives: str
     line: str
@@ -181,7 +181,7 @@ def _after(outline: Outline) -> tuple[str, ...]:
     return tuple(words.format(lines="; ".join(parts)) for words, parts in said if parts)
 
 
-def reason_words(reason: Reason) -> str:
+def reason_words(reason: MoveByReason) -> str:
     """Why it is time to go, in a word for paper."""
     return {"fair": _("fair"), "hard": _("floors after it"), "cap": _("cap")}[reason]
 

@@ -23,7 +23,7 @@ Show = Literal["picture", "problem", "countdown", "burst", "leg"]
 
 
 @dataclass(frozen=True)
-class Face:
+class PreviewFace:
     """One thing that the Wall will show.
 
     ``index`` is the phase's, None in the second half; ``number`` counts the phase's bursts, or the legs of
@@ -45,7 +45,7 @@ class SeenFace:
     files: tuple[str, ...]
 
 
-def faces_of(outline: Outline) -> tuple[Face, ...]:
+def faces_of(outline: Outline) -> tuple[PreviewFace, ...]:
     """Every face of a lesson in its order: of each phase what fills the Wall first, then its bursts."""
     faces = [face for index in range(len(outline.phases)) for face in _of_phase(outline, index)]
     if outline.has_second_half:
@@ -53,7 +53,7 @@ def faces_of(outline: Outline) -> tuple[Face, ...]:
     return tuple(faces)
 
 
-def _of_phase(outline: Outline, index: int) -> Iterator[Face]:
+def _of_phase(outline: Outline, index: int) -> Iterator[PreviewFace]:
     phase = outline.phases[index]
     several = bool(phase.attach or phase.problem or phase.bursts)
     fills: list[tuple[Fill, str, str]] = [
@@ -63,12 +63,12 @@ def _of_phase(outline: Outline, index: int) -> Iterator[Face]:
     ]
     for show, content, words in fills:
         if content:
-            yield Face(index, show, 0, words.format(title=phase.title))
+            yield PreviewFace(index, show, 0, words.format(title=phase.title))
     for number, _burst in enumerate(phase.bursts):
-        yield Face(index, "burst", number, _("{title}: partner talk", title=phase.title))
+        yield PreviewFace(index, "burst", number, _("{title}: partner talk", title=phase.title))
 
 
-def _of_leg(outline: Outline, leg: Leg, number: int) -> Face:
+def _of_leg(outline: Outline, leg: Leg, number: int) -> PreviewFace:
     name = outline.visitors[leg.group].name if leg.group >= 0 else ""
     words = {
         "move": _("Transition"),
@@ -77,10 +77,10 @@ def _of_leg(outline: Outline, leg: Leg, number: int) -> Face:
         "share": _("Share"),
         "clean_up": _("Clean-up"),
     }[leg.kind]
-    return Face(None, "leg", number, words.format(name=name), leg.kind)
+    return PreviewFace(None, "leg", number, words.format(name=name), leg.kind)
 
 
-def seen(outline: Outline, face: Face, look: WallLook) -> SeenFace:
+def seen(outline: Outline, face: PreviewFace, look: WallLook) -> SeenFace:
     """A face as it stands on the Wall the moment it is there, all before it having gone to plan."""
     if face.index is None:
         states = list(_legs(outline))
@@ -112,7 +112,7 @@ def _files(outline: Outline, frame: WallFrame) -> tuple[str, ...]:
     return tuple(dict.fromkeys(filter(None, files)))
 
 
-def small_on(face: Face, small: Sequence[SmallWords]) -> tuple[SmallWords, ...]:
+def small_on(face: PreviewFace, small: Sequence[SmallWords]) -> tuple[SmallWords, ...]:
     """Of the words that the back row can't read, those that stand on a face."""
     fields = {
         "countdown": ("class_line", "second_line"), "problem": ("problem",), "burst": ("burst",),

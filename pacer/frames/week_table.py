@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from pacer.plan.week.problem import Clash, Week, WeekProblem
+from pacer.plan.week.problem import Clash, WeekProblem, WeekRotation
 from pacer.text import N_, _
 
 _WEEKDAYS = (N_("Monday"), N_("Tuesday"), N_("Wednesday"), N_("Thursday"), N_("Friday"))
@@ -21,7 +21,7 @@ def day_name(day: int) -> str:
     return _(_WEEKDAYS[day])
 
 
-def week_table(problem: WeekProblem, week: Week, weekdays: Sequence[int] = range(5)) -> WeekTable:
+def week_table(problem: WeekProblem, week: WeekRotation, weekdays: Sequence[int] = range(5)) -> WeekTable:
     """The group at each station in every visit of the week, whose days are ``weekdays`` (0 is Monday)."""
     stations = range(len(problem.stations))
     rows = (

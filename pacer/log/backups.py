@@ -15,9 +15,9 @@ from pathlib import Path
 from threading import Event, Lock
 from typing import Protocol
 
-from pacer.log import database, migrations
-from pacer.log.database import LockedDatabase, LogError
-from pacer.log.migrations import BACKUP_FOLDER, Unreadable
+from pacer.log import copying, database, migrations, ours
+from pacer.log.copying import BACKUP_FOLDER
+from pacer.log.database import LockedDatabase, LogError, Unreadable
 from pacer.log.part import OpenRecords, are_times, must_write
 from pacer.owner_only import make_folder
 from pacer.text import _
@@ -146,7 +146,7 @@ def open_copy(copy: Path) -> sqlite3.Connection:
     try:
         connection = database.connect(Path(os.path.realpath(copy)), "immutable=1")
         try:
-            migrations.must_be_ours(connection, copy)
+            ours.must_be_ours(connection, copy)
         except BaseException:
             database.close(connection)
             raise
@@ -192,7 +192,7 @@ def restore(records: RestorableRecords, copy: Path, today: date) -> Path:
             _must_be_alone(records)
             kept = database.unused_path(_folder(path), f"{path.stem}-{BEFORE}", path.suffix)
             with _up_to_date(path, copy) as source:
-                migrations.write_copy(records.connection, kept)
+                copying.write_copy(records.connection, kept)
                 source.backup(records.connection)
                 _must_be_same(source, records, kept)
                 # A copy of today is of what was there before; whoever remembers that looks anew.
@@ -202,7 +202,7 @@ def restore(records: RestorableRecords, copy: Path, today: date) -> Path:
         reason = database.plain_reason(error) if isinstance(error, OSError) else error
         words = _("{copy} could not be brought back ({reason}). The day records are as they were.")
         raise LogError(words.format(copy=copy, reason=reason)) from error
-    migrations.remove_older(kept, f"{path.stem}-{BEFORE}-*{path.suffix}")
+    copying.remove_older(kept, f"{path.stem}-{BEFORE}-*{path.suffix}")
     return kept
 
 
@@ -217,7 +217,7 @@ def _copy_today(path: Path, today: date) -> None:
         # Nothing is no copy: it would push out those that hold something.
         if source.execute("SELECT 1 FROM run UNION ALL SELECT 1 FROM imported_ending LIMIT 1").fetchone():
             _folder(path)
-            migrations.write_copy(source, _daily(path, today), look)
+            copying.write_copy(source, _daily(path, today), look)
             _remove_old(path)
     finally:
         database.close(source)
@@ -287,12 +287,12 @@ def _up_to_date(path: Path, copy: Path) -> Iterator[sqlite3.Connection]:
     try:
         source = open_copy(copy)
         try:
-            migrations.must_be_whole(source)
+            copying.must_be_whole(source)
             source.backup(target)
         finally:
             database.close(source)
         migrations.upgrade_copy(target, migrations.STEPS)
-        migrations.must_be_whole(target)
+        copying.must_be_whole(target)
         yield target
     finally:
         database.close(target)
@@ -302,7 +302,7 @@ def _up_to_date(path: Path, copy: Path) -> Iterator[sqlite3.Connection]:
 def _must_be_same(source: sqlite3.Connection, records: OpenRecords, kept: Path) -> None:
     """Look through what was brought back; should anything be wrong with it, the records are as they were."""
     try:
-        migrations.must_be_whole(records.connection)
+        copying.must_be_whole(records.connection)
         if database.counts(records.connection) != database.counts(source):
             raise Unreadable(_("it holds something else"))
     except (Unreadable, *database.FAILURES):

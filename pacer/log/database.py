@@ -52,6 +52,10 @@ NO_WRITING = (
 FAILURES = (sqlite3.Error, UnicodeError, OverflowError, MemoryError)
 
 
+class Unreadable(Exception):  # noqa: N818
+    """The file is damaged, or no database of ours."""
+
+
 class LogError(Exception):
     """The day records can't be used as asked. The message is for the teacher: what, where, what next."""
 

@@ -167,30 +167,9 @@ class DayRecords:
             except sqlite3.DataError as error:  # longer than any that Pacer writes
                 raise _damaged(run_id, 0, self.path) from error
         events = [_event(row, run_id, self.path) for row in rows]
-        if not events or not all(
-            0 <= event.t_ms < LAST_UTC_MS - events[0].utc_ms and are_times(event.utc_ms, 0)
-            for event in events
-        ):
-            raise _damaged(run_id, 0, self.path)
-        first = events[0].body
-        phases, groups = 0, 0
-        if isinstance(first, Started):
-            phases, groups = len(first.outline.phases), first.outline.block.groups
-        for number, event in enumerate(events):
-            if event.seq != number or isinstance(event.body, Started) != (number == 0):
-                raise _damaged(run_id, number, self.path)
-            if isinstance(event.body, Moved) and event.body.to not in (None, *range(phases)):
-                raise _damaged(run_id, number, self.path)
-            if isinstance(event.body, LegBegan | GroupLeftOut) and event.body.group >= groups:
-                raise _damaged(run_id, number, self.path)
-            if isinstance(event.body, Undone) and not 0 < event.body.target < number:
-                raise _damaged(run_id, number, self.path)
-        if (
-            not isinstance(first, Started)
-            or not phases
-            or not are_times(first.planned_utc_ms, first.utc_offset_s)
-        ):
-            raise _damaged(run_id, 0, self.path)
+        odd = _first_odd(events)
+        if odd is not None:
+            raise _damaged(run_id, odd, self.path)
         return events
 
     def unfinished(self) -> list[RunRow]:
@@ -294,6 +273,33 @@ def _event(row: tuple[int, int, int, int, bytes], run_id: int, path: Path) -> Ev
         )
     except ValueError as error:  # not UTF-8, not JSON, or a kind this program does not know
         raise _damaged(run_id, seq, path) from error
+
+
+def _first_odd(events: Sequence[Event]) -> int | None:
+    """The number of an event that no lesson has at its place, the first one; None where all fit together."""
+    if not events or not all(
+        0 <= event.t_ms < LAST_UTC_MS - events[0].utc_ms and are_times(event.utc_ms, 0) for event in events
+    ):
+        return 0
+    first = events[0].body
+    if not isinstance(first, Started):
+        return 0
+    phases, groups = len(first.outline.phases), first.outline.block.groups
+    for number, event in enumerate(events):
+        match event.body:
+            case Started():
+                fits = number == 0
+            case Moved(to=to):
+                fits = to in (None, *range(phases))
+            case LegBegan(group=group) | GroupLeftOut(group=group):
+                fits = group < groups
+            case Undone(target=target):
+                fits = 0 < target < number
+            case _:
+                fits = True
+        if not fits or event.seq != number:
+            return number
+    return None if phases and are_times(first.planned_utc_ms, first.utc_offset_s) else 0
 
 
 def _identity(path: Path) -> tuple[int, int] | None:

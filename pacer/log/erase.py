@@ -21,10 +21,11 @@ from pathlib import Path
 
 from pacer.log import database
 from pacer.log.backups import copy_files, no_copying
-from pacer.log.database import LogError
+from pacer.log.copying import BACKUP_FOLDER
+from pacer.log.database import LogError, Unreadable
 from pacer.log.date_span import LOCAL_DATE, DateSpan, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.migrations import BACKUP_FOLDER, Unreadable, must_be_harmless
+from pacer.log.ours import must_be_harmless
 from pacer.log.part import must_write
 from pacer.text import _
 

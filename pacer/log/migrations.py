@@ -1,32 +1,13 @@
-"""The tables of the day records: brings a file up to date, step by step, and tells one that is not ours."""
+"""The tables of the day records, step by step: brings a file up to date."""
 
-import contextlib
-import secrets
 import sqlite3
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import cache
 from pathlib import Path
 
-from pacer.log import database
-from pacer.log.database import APPLICATION_ID, transaction, unused_path
-from pacer.owner_only import keep_names, make_folder
-from pacer.text import _
-
-BACKUP_FOLDER = "backups"
-KEPT_BACKUPS = 10
-_STALE_S = 3600
-_PAGES = 256  # copied at a time: a lesson that begins waits for no more
-# Many times what looking through a whole file takes; a file can't be made to take longer.
-_STEPS_AT_LEAST, _STEPS_A_BYTE = 10_000_000, 4
-
-Tables = frozenset[tuple[str, str, str]]
-
-
-class Unreadable(Exception):  # noqa: N818
-    """The file is damaged, or no database of ours."""
+from pacer.log.copying import back_up
+from pacer.log.database import APPLICATION_ID, transaction
 
 
 @dataclass(frozen=True)
@@ -174,156 +155,6 @@ def upgrade_copy(connection: sqlite3.Connection, steps: Sequence[Migration]) -> 
     """The same for what is a copy itself, or has nothing in it yet."""
     for number, step in enumerate(steps, start=1):
         _apply(connection, number, step)
-
-
-def tables_of(connection: sqlite3.Connection) -> Tables:
-    """All tables, indexes, views and triggers of an open file, as kind, name and what made them."""
-    query = (
-        "SELECT type, name, coalesce(sql, '') FROM sqlite_master WHERE name NOT LIKE 'sqlite~_%' ESCAPE '~'"
-    )
-    # Spaces may differ: they come from our source text.
-    return frozenset((kind, name, "".join(sql.split())) for kind, name, sql in connection.execute(query))
-
-
-@cache
-def tables_after(steps: tuple[Migration, ...]) -> Tables:
-    """What `tables_of` tells of a file that has had these steps."""
-    connection = sqlite3.connect(":memory:", isolation_level=None)
-    try:
-        upgrade_copy(connection, steps)
-        return tables_of(connection)
-    finally:
-        connection.close()
-
-
-def must_be_harmless(connection: sqlite3.Connection) -> None:
-    """Raises Unreadable for a file of another program, and one in which writing would run what others wrote.
-
-    Its tables may be more or fewer than ours.
-    """
-    (mark,) = connection.execute("PRAGMA application_id").fetchone()
-    if mark != APPLICATION_ID:
-        raise Unreadable(_("it belongs to another program"))
-    if {kind for kind, _name, _sql in tables_of(connection)} - {"table", "index"}:
-        raise Unreadable(_("its tables are not those of Pacer"))
-
-
-def must_be_ours(connection: sqlite3.Connection, path: Path) -> int:
-    """Look through an open file; returns how many steps it has had.
-
-    Raises Unreadable for a damaged or foreign one, and one with tables, views or triggers that Pacer did not
-    make; NewerDatabase; sqlite3.Error where it can't be looked at now.
-    """
-    try:
-        with database.within_steps(connection, _STEPS_AT_LEAST + _STEPS_A_BYTE * path.stat().st_size):
-            return _looked_through(connection, path)
-    except sqlite3.Error as error:
-        if database.code_of(error) in (*database.BUSY, *database.NO_WRITING):
-            raise
-        raise Unreadable(database.plain_reason(error)) from error
-    except (UnicodeError, OverflowError, MemoryError, TypeError, ValueError) as error:
-        raise Unreadable(_("it is damaged")) from error
-
-
-def _looked_through(connection: sqlite3.Connection, path: Path) -> int:
-    version = version_of(connection)
-    mark = int(connection.execute("PRAGMA application_id").fetchone()[0])
-    tables = tables_of(connection)
-    if tables and mark != APPLICATION_ID:
-        raise Unreadable(_("it belongs to another program"))
-    if version > len(STEPS) and not _is_number_damaged(connection, tables):
-        raise database.NewerDatabase(
-            _(
-                "The day records in {path} were written by a newer Pacer. "
-                "Nothing was changed; use the newer one."
-            ).format(path=path)
-        )
-    if not 0 <= version <= len(STEPS) or tables != tables_after(tuple(STEPS[:version])):
-        raise Unreadable(_("its tables are not those of Pacer"))
-    check = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
-    if check != "ok":
-        raise Unreadable(check)
-    return version
-
-
-def _is_number_damaged(connection: sqlite3.Connection, tables: Tables) -> bool:
-    """Whether a file that says to be newer is just what one of ours is: each step is noted in a table."""
-    try:
-        noted = int(connection.execute("SELECT count(*) FROM migration").fetchone()[0])
-    except sqlite3.Error:
-        return False
-    return noted <= len(STEPS) and tables == tables_after(tuple(STEPS[:noted]))
-
-
-def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
-    """Copy an open file, its write-ahead log included; keep the newest ten copies. Returns this one."""
-    folder = path.parent / BACKUP_FOLDER
-    make_folder(folder)
-    copy = unused_path(folder, path.stem, f"-v{version}{path.suffix}")
-    connection.execute("BEGIN")
-    try:
-        # The first look holds the moment: what is copied and what is counted are of the same.
-        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
-        write_copy(connection, copy)
-    finally:
-        connection.execute("ROLLBACK")
-    remove_older(copy, f"{path.stem}-*-v*{path.suffix}")
-    return copy
-
-
-def remove_older(newest: Path, pattern: str) -> None:
-    """Keep ten copies of a kind: the one just made, whatever the clock said, and the last before it."""
-    others = [copy for copy in newest.parent.glob(pattern) if copy != newest]
-    for old in sorted(others, key=_age)[: 1 - KEPT_BACKUPS]:
-        with contextlib.suppress(OSError):  # an old copy too many does no harm
-            old.unlink()
-
-
-def write_copy(
-    connection: sqlite3.Connection, copy: Path, progress: Callable[[int, int, int], object] | None = None
-) -> None:
-    """Copy an open file into one plain file, for its owner only: whole and looked through, or not at all.
-
-    Raises sqlite3.Error, OSError, Unreadable, and what ``progress`` raises, which is called as it goes on.
-    """
-    _sweep(copy.parent)
-    # A name of its own: another Pacer may make the same copy at the same moment.
-    partial = Path(f"{copy}.{secrets.token_hex(4)}.partial")
-    target = database.connect(partial, "mode=rwc")
-    try:
-        connection.backup(target, pages=_PAGES, progress=progress)
-        target.execute("PRAGMA journal_mode = DELETE")
-        must_be_whole(target)
-        if database.counts(target) != database.counts(connection):
-            raise Unreadable(_("the copy holds something else"))
-    except BaseException:
-        target.close()
-        partial.unlink(missing_ok=True)
-        raise
-    target.close()
-    partial.replace(copy)
-    keep_names(copy.parent)
-
-
-def _sweep(folder: Path) -> None:
-    """Remove what copies that were cut off left behind, once it is an hour old."""
-    for left in folder.glob("*.partial*"):
-        with contextlib.suppress(OSError):
-            if time.time() - left.stat().st_mtime > _STALE_S:
-                left.unlink()
-
-
-def must_be_whole(connection: sqlite3.Connection) -> None:
-    """Look at every row and every index of an open file. Raises Unreadable, sqlite3.Error."""
-    check = str(connection.execute("PRAGMA integrity_check(1)").fetchone()[0])
-    if check != "ok":
-        raise Unreadable(check)
-
-
-def _age(path: Path) -> tuple[int, str]:
-    with contextlib.suppress(OSError):  # another Pacer may have removed it
-        return (path.stat().st_mtime_ns, path.name)
-    return (0, path.name)
 
 
 def version_of(connection: sqlite3.Connection) -> int:

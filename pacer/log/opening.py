@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pacer.log import backups, database, migrations
-from pacer.log.database import LogError, UnwritableFolder
-from pacer.log.migrations import Unreadable, must_be_ours
+from pacer.log.database import LogError, Unreadable, UnwritableFolder
+from pacer.log.ours import must_be_ours
 from pacer.log.salvage import Salvaged, salvage, salvaged_words
 from pacer.owner_only import keep_names, make_folder
 from pacer.text import _
@@ -39,7 +39,7 @@ def open_file(path: Path) -> OpenedDatabase:
         _end_saving(path)
         try:
             if _is_there(path):
-                close(_checked(path))
+                database.close(_checked(path))
         except Unreadable as error:
             return _saved(path, str(error))
         try:
@@ -70,11 +70,6 @@ def read_file(path: Path) -> OpenedDatabase:
             return _in_memory(path, str(error))
 
 
-def close(connection: sqlite3.Connection) -> None:
-    """Close a file. Never raises."""
-    database.close(connection)
-
-
 def _checked(path: Path) -> sqlite3.Connection:
     """A file open for reading, and found to be whole. Raises as `must_be_ours`."""
     _must_look_like_sqlite(path)
@@ -85,7 +80,7 @@ def _checked(path: Path) -> sqlite3.Connection:
         try:
             must_be_ours(connection, path)
         except BaseException as error:
-            close(connection)
+            database.close(connection)
             fails = isinstance(error, sqlite3.Error) and database.code_of(error) in database.NO_WRITING
             if fails and options == "mode=ro":
                 continue
@@ -141,7 +136,7 @@ def _open_for_writing(path: Path) -> OpenedDatabase:
         # From here on the thread that draws is the one that would wait.
         connection.execute(f"PRAGMA busy_timeout = {database.WRITING_WAIT_MS}")
     except BaseException:
-        close(connection)
+        database.close(connection)
         raise
     return OpenedDatabase(connection, True)
 
@@ -169,10 +164,10 @@ def _up_to_date_in_memory(connection: sqlite3.Connection, notice: str) -> Opened
         connection.backup(copy)
         migrations.upgrade_copy(copy, migrations.STEPS)
     except BaseException:
-        close(copy)
+        database.close(copy)
         raise
     finally:
-        close(connection)
+        database.close(connection)
     return OpenedDatabase(copy, False, notice)
 
 
@@ -183,10 +178,10 @@ def _in_memory(path: Path, reason: str, more: str = "") -> OpenedDatabase:
         migrations.upgrade_copy(connection, migrations.STEPS)
         saved = _salvage(path, connection)
     except BaseException:
-        close(connection)
+        database.close(connection)
         raise
     if not saved.rows:
-        close(connection)
+        database.close(connection)
         words = _("The day records in {path} can't be read ({reason}). Nothing was changed.")
         raise LogError(" ".join(filter(None, (words.format(path=path, reason=reason), more))))
     words = _(
@@ -242,7 +237,7 @@ def _write_fresh(path: Path, fresh: Path) -> Salvaged:
         migrations.upgrade_copy(connection, migrations.STEPS)
         saved = _salvage(path, connection)
     finally:
-        close(connection)
+        database.close(connection)
     if not saved.rows:
         fresh.unlink()
     return saved
@@ -254,7 +249,7 @@ def _salvage(path: Path, connection: sqlite3.Connection) -> Salvaged:
         return salvage(path, connection, copy)
     finally:
         if copy is not None:
-            close(copy)
+            database.close(copy)
 
 
 def _unfinished_saving(path: Path) -> Path:

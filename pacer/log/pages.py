@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-Value = int | float | str | bytes | None
+SqlValue = int | float | str | bytes | None
 _TABLE, _INDEX, _INDEX_INSIDE = 0x0D, 0x0A, 0x02  # leaves of tables and indexes, and indexes above leaves
 USUAL_PAGE, _LEAST_PAGE, _MOST_PAGE = 4096, 512, 65_536
 PAGE_SIZES = (USUAL_PAGE, 512, 1024, 2048, 8192, 16_384, 32_768, 65_536)
@@ -32,7 +32,7 @@ class StoredRow:
     """A row as it lies on a page; ``rowid`` is None in an index or a table without row ids."""
 
     rowid: int | None
-    values: tuple[Value, ...]
+    values: tuple[SqlValue, ...]
 
 
 class FilePages:
@@ -185,7 +185,7 @@ def _logged_pages(log: Path, size: int) -> dict[int, bytes]:
     return finished
 
 
-def _record(data: bytes) -> tuple[Value, ...]:
+def _record(data: bytes) -> tuple[SqlValue, ...]:
     head, at = _varint(data, 0)
     if not at <= head <= len(data):
         raise _BrokenError
@@ -211,7 +211,7 @@ def _size(kind: int) -> int:
     return _INTEGER_SIZES.get(kind, 8 if kind == 7 else 0)
 
 
-def _value(kind: int, data: bytes) -> Value:
+def _value(kind: int, data: bytes) -> SqlValue:
     if kind in _INTEGER_SIZES:
         return int.from_bytes(data, "big", signed=True)
     if kind >= 12:

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import get_args
 
 from pacer.log import database
-from pacer.log.pages import PAGE_SIZES, FilePages, StoredRow, Value
+from pacer.log.pages import PAGE_SIZES, FilePages, SqlValue, StoredRow
 from pacer.log.part import LAST_UTC_MS
 from pacer.run.events import Mode, Started, body_from_json
 from pacer.text import _, counted
@@ -36,7 +36,7 @@ class RowShape:
     row_id: int | None
     has_row_ids: bool
 
-    def row(self, stored: StoredRow) -> tuple[Value, ...] | None:
+    def row(self, stored: StoredRow) -> tuple[SqlValue, ...] | None:
         """The values of a row if it may be one of this table's."""
         values = list(stored.values)
         if self.row_id is not None:
@@ -138,9 +138,9 @@ def _fill(path: Path, fresh: sqlite3.Connection) -> dict[int, int]:
     return ends
 
 
-def _found(path: Path, known: list[RowShape]) -> list[tuple[str, tuple[Value, ...]]]:
+def _found(path: Path, known: list[RowShape]) -> list[tuple[str, tuple[SqlValue, ...]]]:
     """All rows, read with the size of a page that gives most; the one that the file tells may be damaged."""
-    found: list[tuple[str, tuple[Value, ...]]] = []
+    found: list[tuple[str, tuple[SqlValue, ...]]] = []
     for size in (0, *PAGE_SIZES):
         with FilePages(path, size) as pages:
             places: list[int] = []
@@ -152,7 +152,7 @@ def _found(path: Path, known: list[RowShape]) -> list[tuple[str, tuple[Value, ..
 
 def _rows(
     pages: FilePages, known: list[RowShape], places: list[int]
-) -> Iterator[tuple[str, tuple[Value, ...]]]:
+) -> Iterator[tuple[str, tuple[SqlValue, ...]]]:
     """The rows of all tables with the names of those; ``places`` gets where on their pages they lay."""
     like: dict[tuple[bool, int], list[RowShape]] = {}  # few tables have as many columns
     for shape in known:
@@ -171,39 +171,39 @@ def _rows(
                 break
 
 
-def _insert(fresh: sqlite3.Connection, shape: RowShape, rows: Iterable[tuple[Value, ...]]) -> None:
+def _insert(fresh: sqlite3.Connection, shape: RowShape, rows: Iterable[tuple[SqlValue, ...]]) -> None:
     marks = ", ".join("?" * len(shape.types))
     fresh.executemany(f"INSERT OR IGNORE INTO {shape.table} VALUES ({marks})", rows)
 
 
-def _always(_row: tuple[Value, ...]) -> bool:
+def _always(_row: tuple[SqlValue, ...]) -> bool:
     return True
 
 
-def _is_time(value: Value) -> bool:
+def _is_time(value: SqlValue) -> bool:
     return isinstance(value, int) and 0 <= value < LAST_UTC_MS
 
 
-def _is_run(row: tuple[Value, ...]) -> bool:
+def _is_run(row: tuple[SqlValue, ...]) -> bool:
     run, _title, _subject, mode, started, planned, offset = row[:7]
     numbers = isinstance(run, int) and run > 0 and isinstance(offset, int) and abs(offset) <= 86_400
     return numbers and mode in get_args(Mode) and _is_time(started) and _is_time(planned)
 
 
-def _is_event(row: tuple[Value, ...]) -> bool:
+def _is_event(row: tuple[SqlValue, ...]) -> bool:
     run, number, t_ms, _mono_ms, utc_ms, kind, body = row[:7]
     if not all(isinstance(value, int) for value in (run, number, t_ms)) or not _is_time(utc_ms):
         return False
     return int(run or 0) > 0 and 0 <= int(number or 0) < _MOST_HOLE and _is_body(kind, body)
 
 
-def _is_after(row: tuple[Value, ...]) -> bool:
+def _is_after(row: tuple[SqlValue, ...]) -> bool:
     run, number, utc_ms, kind, body = row[:5]
     numbers = isinstance(run, int) and run > 0 and isinstance(number, int) and number >= 0
     return numbers and _is_time(utc_ms) and _is_body(kind, body)
 
 
-def _is_body(kind: Value, body: Value) -> bool:
+def _is_body(kind: SqlValue, body: SqlValue) -> bool:
     """Whether a text may be what happened: an object that names its kind."""
     text, name = str(body), str(kind)
     if text.startswith(f'{{"kind":"{name}"') and text.endswith("}"):
@@ -253,7 +253,7 @@ def _mend(fresh: sqlite3.Connection) -> None:
     )
 
 
-def _run_row(fresh: sqlite3.Connection, run: int) -> tuple[Value, ...] | None:
+def _run_row(fresh: sqlite3.Connection, run: int) -> tuple[SqlValue, ...] | None:
     """What stands of a lesson in the list, made anew of its first event."""
     query = "SELECT utc_ms, body FROM event WHERE run_id = ? AND seq = 0"
     for utc_ms, text in fresh.execute(query, (run,)).fetchall():

@@ -7,7 +7,8 @@ from typing import Literal, NamedTuple
 from pacer.pace.trim import TrimItem, trim
 from pacer.plan.outline import Outline, Phase
 from pacer.remember import identity_cache
-from pacer.run.state import LessonState, Visit, with_added
+from pacer.run.state import LessonState, with_added
+from pacer.run.timeline import Visit
 
 OVER_STEP_S = 5
 _FINISHED = ("done", "moved on")

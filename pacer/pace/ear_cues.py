@@ -5,7 +5,7 @@ from pacer.pace.reading import Reading
 from pacer.pace.stages import LEVELS, Stage
 
 _CUES: dict[Stage, EarCue] = {"closing": "closing", "borrowing": "borrowing", "move_on": "move_on"}
-Part = tuple[str, int, int]
+PartKey = tuple[str, int, int]
 """A stay in a phase or a leg: which of the two, its number, and when it began."""
 
 
@@ -18,7 +18,7 @@ class EarCues:
     """
 
     def __init__(self) -> None:
-        self._levels: dict[Part, int] = {}
+        self._levels: dict[PartKey, int] = {}
 
     def due(self, reading: Reading) -> EarCue | None:
         """What to tell at the instant that was read; to be asked at each of them, in their order."""
@@ -35,7 +35,7 @@ class EarCues:
         return _CUES[stage]
 
 
-def _part(reading: Reading) -> Part | None:
+def _part(reading: Reading) -> PartKey | None:
     state = reading.state
     if reading.half is not None:
         leg = reading.half.leg

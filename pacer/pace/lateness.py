@@ -5,7 +5,8 @@ from typing import Literal
 
 from pacer.pace.trim import whole_seconds
 from pacer.run.legs import Leg
-from pacer.run.state import LessonState, Visit
+from pacer.run.state import LessonState
+from pacer.run.timeline import Visit
 
 LateCause = int | Literal["start", "plan", "pauses", "moves"]
 """In this order: the late start; each phase of the mini lesson by its index; budgets that do not match

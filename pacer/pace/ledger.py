@@ -8,7 +8,8 @@ from pacer.pace.cut import Allotments, cut
 from pacer.pace.groups import LatePayer, second_half_pays
 from pacer.pace.price import last_payer
 from pacer.remember import identity_cache
-from pacer.run.state import LessonState, Visit
+from pacer.run.state import LessonState
+from pacer.run.timeline import Visit
 
 StepCause = Literal["start", "added", "taken", "went_on", "recut", "entered", "left"]
 Account = int | Literal["start", "pauses", "away", "spare"] | LatePayer

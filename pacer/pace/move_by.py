@@ -6,7 +6,7 @@ from typing import Literal
 from pacer.pace.cut import Allotments
 from pacer.run.state import LessonState
 
-Reason = Literal["fair", "hard", "cap"]
+MoveByReason = Literal["fair", "hard", "cap"]
 # The fair overrun is a rule of ours: common practice knows none with a source.
 ALLOWANCE_LEAST_S = 30
 ALLOWANCE_DIVISOR = 4
@@ -34,7 +34,7 @@ class MoveBy:
         return at_ms if self.cap_ms is None else min(at_ms, self.cap_ms)
 
     @property
-    def reason(self) -> Reason:
+    def reason(self) -> MoveByReason:
         """Which time it is; the harder reason is named on a tie."""
         if self.cap_ms == self.at_ms != self.hard_ms:
             return "cap"

@@ -80,7 +80,7 @@ def entries_of(data: bytes, name: str, first: date, last: date, zone: tzinfo) ->
         found = events_in(data)
     except NoCalendarError as error:
         return [error.problem(name)]
-    reader = _Reader(first, last, zone)
+    reader = _EventReader(first, last, zone)
     # Those replaced must be known before the repeats that they stand for.
     events = [event for event in found.events if not _is_elsewhere(event, first, last)]
     for event in events:
@@ -115,7 +115,7 @@ def _is_elsewhere(event: CalendarEvent, first: date, last: date) -> bool:
     return len(end) == _DIGITS and end.isascii() and end.isdigit() and start <= end < before
 
 
-class _Reader:
+class _EventReader:
     """Reads events one after the other; what can't be read is kept with where it stands."""
 
     def __init__(self, first: date, last: date, zone: tzinfo) -> None:

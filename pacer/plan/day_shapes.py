@@ -8,14 +8,14 @@ from typing import Annotated
 from pydantic import Field
 
 from pacer.plan.fit import honest_mini_lesson_s
-from pacer.plan.outline import Block, Outline, Part
+from pacer.plan.outline import Block, Outline, OutlinePart
 
 ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-3]):[0-5]\d$")]
 LEAST_MINI_S = 60
 MOST_DOUBTS = 50
 
 
-class DayShape(Part):
+class DayShape(OutlinePart):
     """One entry of the bell schedule: the block's start on the classroom clock, and its parts in seconds."""
 
     name: Annotated[str, Field(min_length=1, max_length=60)]
@@ -36,7 +36,7 @@ class DayShape(Part):
         )  # fmt: skip
 
 
-class Doubt(Part):
+class Doubt(OutlinePart):
     """An event of a calendar that could not be read, and the days on which it may be."""
 
     name: Annotated[str, Field(max_length=80)]
@@ -44,7 +44,7 @@ class Doubt(Part):
     last: date
 
 
-class DayShapes(Part):
+class DayShapes(OutlinePart):
     """All shapes, the weekly pattern and the exceptions; ``doubts`` are what a calendar left open.
 
     ``week`` maps a weekday (0 is Monday) and ``days`` an ISO date to a shape's name; an empty name is a day

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-Place = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 
 
 @dataclass(frozen=True)
@@ -13,7 +13,7 @@ class Finding:
     """
 
     rule: str
-    place: Place
+    place: KeyPath
     impossible: bool
     what: str
     fix: str = ""
@@ -24,11 +24,11 @@ class Finding:
         return f"{self.what} {self.fix}".rstrip()
 
 
-def impossible_finding(rule: str, place: Place, what: str, fix: str) -> Finding:
+def impossible_finding(rule: str, place: KeyPath, what: str, fix: str) -> Finding:
     """What no lesson can keep."""
     return Finding(rule, place, True, what, fix)
 
 
-def told_finding(rule: str, place: Place, what: str, fix: str = "") -> Finding:
+def told_finding(rule: str, place: KeyPath, what: str, fix: str = "") -> Finding:
     """What is only told."""
     return Finding(rule, place, False, what, fix)

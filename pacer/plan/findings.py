@@ -11,7 +11,7 @@ once always opens.
 from collections.abc import Iterator
 
 from pacer.plan.durations import format_duration
-from pacer.plan.finding import Finding, Place
+from pacer.plan.finding import Finding, KeyPath
 from pacer.plan.finding import impossible_finding as _no
 from pacer.plan.finding import told_finding as _told
 from pacer.plan.fit import (
@@ -50,7 +50,7 @@ def impossible(outline: Outline) -> tuple[Finding, ...]:
 
 
 def _titles(outline: Outline) -> Iterator[Finding]:
-    titles: list[tuple[Place, str]] = [(("title",), outline.title)]
+    titles: list[tuple[KeyPath, str]] = [(("title",), outline.title)]
     titles += [(("phase", index, "title"), phase.title) for index, phase in enumerate(outline.phases)]
     for place, title in titles:
         if not is_seen(title):
@@ -141,7 +141,7 @@ def _whole_block(outline: Outline, fit: Fit) -> Iterator[Finding]:
 def _of_phase(index: int, phase: Phase, block: Block) -> Iterator[Finding]:
     """A phase's own figures against each other and the block."""
 
-    def at(key: str) -> Place:
+    def at(key: str) -> KeyPath:
         return "phase", index, key
 
     budget = format_duration(phase.budget_s)
@@ -201,7 +201,7 @@ def _group_caps(outline: Outline) -> Iterator[Finding]:
         # The usual cap on reviewing is not the teacher's own figure: her budgets may be over it.
         is_usual = group == REVIEWING and cap_s == reviewing_cap_s()
         shown = {"cap": format_duration(cap_s), "group": group, "title": longest.title}
-        place: Place = ("phase", members[0][0], "cap_group")
+        place: KeyPath = ("phase", members[0][0], "cap_group")
         longer = _("Make the cap longer, or what it caps shorter.")
         if floors_s > cap_s:
             words = _('The floors under the cap "{group}" come to {floors}, over the cap itself ({cap}).')

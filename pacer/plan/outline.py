@@ -5,6 +5,7 @@ from typing import Literal, NamedTuple
 
 from pydantic import BaseModel, ConfigDict
 
+from pacer.plan.finding import KeyPath
 from pacer.plan.kinds import AFTER_MINI_LESSON, Fate, KindName, TalkMode
 from pacer.remember import identity_cache
 from pacer.text import _
@@ -13,20 +14,20 @@ MAX_GROUPS = 12
 VISIT_FLOOR_S = 480  # the least useful visit to the table: a choice of ours
 
 
-class Part(BaseModel):
+class OutlinePart(BaseModel):
     """A frozen piece of an outline."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-class Burst(Part):
+class Burst(OutlinePart):
     """A planned partner burst: a short talk laid over its phase."""
 
     length_s: int
     prompt: str = ""
 
 
-class Phase(Part):
+class Phase(OutlinePart):
     """One timed part of a lesson.
 
     ``cap_s`` is its own cap, ``cap_group`` the group whose cap it shares; ``wall`` the face that the
@@ -60,7 +61,7 @@ class Phase(Part):
         return self.attach.lower().endswith(".pdf")
 
 
-class Block(Part):
+class Block(OutlinePart):
     """The workshop block around the mini lesson.
 
     ``share_floor_s`` is the least the share keeps (None: all of it), ``visit_floor_s`` the least useful
@@ -83,7 +84,7 @@ class Block(Part):
         return self.share_s if self.share_floor_s is None else min(self.share_s, self.share_floor_s)
 
 
-class Group(Part):
+class Group(OutlinePart):
     """A group of children by a neutral name, where it sits first, and a picture for the Wall."""
 
     name: str
@@ -91,7 +92,7 @@ class Group(Part):
     picture: str = ""
 
 
-class Station(Part):
+class Station(OutlinePart):
     """A place where groups work: its name, two words for the Wall, a picture; one is the teacher's table."""
 
     name: str
@@ -103,12 +104,12 @@ class Station(Part):
 class ShownFile(NamedTuple):
     """A file beside the outline: the place of its key, its relative path, and a PDF's page."""
 
-    place: tuple[str | int, ...]
+    place: KeyPath
     name: str
     page: int = 1
 
 
-class Outline(Part):
+class Outline(OutlinePart):
     """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to.
 
     ``unit`` names the stretch of lessons it belongs to; ``table_list`` is what is finished at the table

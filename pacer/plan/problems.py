@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from pacer.plan.seen_text import code_of, is_visible, skeleton
 from pacer.text import _
 
+WhatAndFix = tuple[str, str]
+
 
 @dataclass(frozen=True)
 class Problem:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from pacer.plan.durations import format_duration
-from pacer.plan.finding import Finding, Place, impossible_finding, told_finding
+from pacer.plan.finding import Finding, KeyPath, impossible_finding, told_finding
 from pacer.plan.fit import timed_visit_s, visit_s
 from pacer.plan.kinds import AFTER_MINI_LESSON
 from pacer.plan.outline import Outline, neutral_names
@@ -55,7 +55,7 @@ def _names(outline: Outline) -> Iterator[Finding]:
     for at, group in enumerate(outline.groups):
         if group.name.casefold() in seen:
             what = _('Two groups are called "{name}".', name=clipped(group.name))
-            place: Place = ("group", at, "name")
+            place: KeyPath = ("group", at, "name")
             yield impossible_finding("groups_of_one_name", place, what, _("Give each a name of its own."))
         seen.add(group.name.casefold())
     count = outline.block.groups
@@ -72,7 +72,7 @@ def _tables(outline: Outline) -> Iterator[Finding]:
     if len(own) > 1:
         first, second = (clipped(outline.stations[at].name) for at in own[:2])
         what = _('"{first}" and "{second}" are both marked as your table.', first=first, second=second)
-        place: Place = ("station", own[1], "teacher")
+        place: KeyPath = ("station", own[1], "teacher")
         yield impossible_finding("two_own_tables", place, what, _("Mark one of them."))
     if outline.stations and not own:
         what = _('No station is marked as your table, so the Wall adds "Our table" to them.')
@@ -98,7 +98,7 @@ def _typed_as_phases(outline: Outline) -> Iterator[Finding]:
         yield told_finding("half_as_phases", ("phase", outline.mini_count, "kind"), what, fix)
     if typed:
         what = _("Groups typed as phases are run as phases; [block] groups = {n} runs them as visits.")
-        place: Place = ("phase", outline.mini_count, "kind")
+        place: KeyPath = ("phase", outline.mini_count, "kind")
         fix = _("For that, take out these phases and those of the transition and the share.")
         yield told_finding("groups_as_phases", place, what.format(n=typed), fix)
 

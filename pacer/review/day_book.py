@@ -9,8 +9,9 @@ from pacer.log.day_records import DamagedRecord, DayRecords
 from pacer.review.days import FORMAT, Day, day_from_text, day_to_text
 from pacer.review.replay_with_stages import replay_with_stages
 from pacer.review.work_out import day_of
-from pacer.run.corrections import Correction, effective, repaired
+from pacer.run.corrections import Correction, effective
 from pacer.run.events import Event
+from pacer.run.repair import repaired
 
 
 @dataclass(frozen=True)

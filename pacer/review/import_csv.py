@@ -13,7 +13,7 @@ from pacer.pace.forecasts.past import ABSURD_S
 from pacer.plan.durations import parse_duration
 from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import KINDS
-from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
+from pacer.plan.problems import Problem, WhatAndFix, clipped, did_you_mean, mean_words
 from pacer.run.events import Ending
 from pacer.text import _
 
@@ -26,7 +26,6 @@ LONGEST_NAME = 120
 _EARLIEST = date(1970, 1, 1)
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _SECONDS = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
-Words = tuple[str, str]
 
 
 def read_bytes(data: bytes, name: str, today: date | None = None) -> list[ImportedEnding] | list[Problem]:
@@ -99,13 +98,13 @@ def _records(text: str, name: str) -> Iterator[tuple[int, list[str]] | Problem]:
         yield Problem(name, begin, fault, fix)
 
 
-def _heading_words(columns: Sequence[str]) -> list[Words]:
+def _heading_words(columns: Sequence[str]) -> list[WhatAndFix]:
     for sign, called in ((";", _("semicolons")), ("\t", _("tabs"))):
         if len(columns) == 1 and sign in columns[0]:
             fault = _("The columns are parted by {signs}.", signs=called)
             return [(fault, _("Save the table with commas between the columns."))]
     missing = [column for column in COLUMNS if column not in columns]
-    problems: list[Words] = []
+    problems: list[WhatAndFix] = []
     seen: set[str] = set()
     for column in columns:
         if len(problems) >= MOST_PROBLEMS:
@@ -125,7 +124,9 @@ def _heading_words(columns: Sequence[str]) -> list[Words]:
     return problems
 
 
-def _row(columns: Sequence[str], cells: Sequence[str], today: date | None) -> ImportedEnding | list[Words]:
+def _row(
+    columns: Sequence[str], cells: Sequence[str], today: date | None
+) -> ImportedEnding | list[WhatAndFix]:
     if len(cells) != len(columns):
         fault = _(
             "This row has {count} cells, the heading has {columns}.", count=len(cells), columns=len(columns)
@@ -152,7 +153,7 @@ def _row(columns: Sequence[str], cells: Sequence[str], today: date | None) -> Im
     return ImportedEnding(at["date"], at["phase"], kind, float(at["planned_s"]), actual_s, known)
 
 
-def _date_words(written: str, today: date | None) -> list[Words]:
+def _date_words(written: str, today: date | None) -> list[WhatAndFix]:
     try:
         day = date.fromisoformat(written) if _DATE.fullmatch(written) else None
     except ValueError:
@@ -169,7 +170,7 @@ def _date_words(written: str, today: date | None) -> list[Words]:
     return []
 
 
-def _phase_words(written: str) -> list[Words]:
+def _phase_words(written: str) -> list[WhatAndFix]:
     if not written:
         return [(_("phase is empty."), _("Write the id of the phase, as in the outline."))]
     if len(written) > LONGEST_NAME:
@@ -179,7 +180,7 @@ def _phase_words(written: str) -> list[Words]:
     return []
 
 
-def _choice_words(column: str, written: str, value: str, choices: Sequence[str]) -> list[Words]:
+def _choice_words(column: str, written: str, value: str, choices: Sequence[str]) -> list[WhatAndFix]:
     if value in choices:
         return []
     near = did_you_mean(value[:40], choices)
@@ -189,7 +190,7 @@ def _choice_words(column: str, written: str, value: str, choices: Sequence[str])
     return [(fault, _("Choose from: {choices}.", choices=", ".join(choices)))]
 
 
-def _seconds_words(column: str, written: str) -> list[Words]:
+def _seconds_words(column: str, written: str) -> list[WhatAndFix]:
     shown = clipped(written)
     if not written:
         return [(_("{column} is missing.", column=column), _("Write seconds, like 180."))]

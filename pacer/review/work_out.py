@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Literal
 
 from pacer.pace.lateness import groups_in_time, lateness
-from pacer.pace.second_half import planned_visit_s
+from pacer.pace.leg_cut import planned_visit_s
 from pacer.pace.stages import Stage
 from pacer.pace.talk import segments, talk_shares
 from pacer.pace.trim import whole_seconds

@@ -6,17 +6,17 @@ from dataclasses import replace
 from pacer.run import events as ev
 from pacer.run.events import Ending, Event
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
-from pacer.run.state import (
+from pacer.run.state import LessonState
+from pacer.run.timeline import (
     AddedTime,
     CutChoice,
     GivenCue,
-    LessonState,
-    Mark,
     PartnerBurst,
     ScreensChange,
     Settle,
     Span,
     Stall,
+    TimedMark,
     TimeGap,
     Visit,
 )
@@ -127,7 +127,7 @@ def _followed(state: LessonState, event: Event) -> LessonState:
             return replace(state, forecasts=(*state.forecasts, body))
         case ev.Voice() | ev.Example() | ev.Tally() | ev.TableMark() | ev.Happened():
             number = body.number if isinstance(body, ev.Tally) else 0
-            return replace(state, marks=(*state.marks, Mark(body.kind, _marked_index(state), t, number)))
+            return replace(state, marks=(*state.marks, TimedMark(body.kind, _marked_index(state), t, number)))
         case _:
             return state
 
@@ -211,7 +211,7 @@ def _settled(state: LessonState, t: int) -> LessonState:
 
 def _blanked(state: LessonState, t: int) -> LessonState:
     """Nothing on the Wall, the phase clock stands, and the time is marked."""
-    mark = Mark("blanked", _marked_index(state), t)
+    mark = TimedMark("blanked", _marked_index(state), t)
     stopped = state.stopped if state.is_paused else (*state.stopped, Span(t))
     return replace(state, blank_from=len(state.stopped), stopped=stopped, marks=(*state.marks, mark))
 

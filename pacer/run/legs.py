@@ -48,7 +48,7 @@ class BellChange(NamedTuple):
     after: int = 0
 
 
-class Step(NamedTuple):
+class NextLeg(NamedTuple):
     """A leg to go to."""
 
     kind: LegKind

@@ -9,7 +9,8 @@ from pacer.plan.problems import clipped
 from pacer.run import events as ev
 from pacer.run import second_half
 from pacer.run.refusal import Decision, Refusal
-from pacer.run.state import SETTLE_MS, LessonState
+from pacer.run.state import LessonState
+from pacer.run.timeline import SETTLE_MS
 from pacer.text import N_, _
 
 _ENDINGS: dict[str, ev.Ending] = {
@@ -30,7 +31,7 @@ def decide(state: LessonState, command: str, argument: str, now_ms: int) -> Deci
         return Refusal(_("The lesson has ended."))
     rule = (second_half.RULES.get(command) if state.leg is not None else None) or _RULES.get(command)
     if rule is None:
-        return Refusal(_('There is no command "{name}".').format(name=clipped(command)))
+        return Refusal(_('There is no command "{name}".', name=clipped(command)))
     return rule(state, argument.strip(), now_ms)
 
 
@@ -62,7 +63,7 @@ def _jump(state: LessonState, argument: str, _now: int) -> Decision:
 
 
 def _no_phase(name: str) -> Refusal:
-    return Refusal(_('There is no phase "{name}".').format(name=clipped(name)))
+    return Refusal(_('There is no phase "{name}".', name=clipped(name)))
 
 
 def _groups(state: LessonState, _argument: str, _now: int) -> Decision:
@@ -117,7 +118,7 @@ def _keep(state: LessonState, argument: str, _now: int) -> Decision:
         if index <= _running_index(state):
             return Refusal(_("Only a phase that is still to come can leave."))
         if state.plan.phases[index].movable is None:
-            return Refusal(_('The plan does not let "{name}" leave.').format(name=clipped(name)))
+            return Refusal(_('The plan does not let "{name}" leave.', name=clipped(name)))
         leaving.append(index)
     return ev.CutKept(leaving=tuple(leaving))
 
@@ -159,7 +160,7 @@ def _fill(state: LessonState, argument: str, _now: int) -> Decision:
         return ev.FillTurned(fill=argument)
     words = {"countdown": _("countdown"), "problem": _("problem"), "picture": _("picture")}
     choices = ", ".join(words[fill] for fill in fills)
-    return Refusal(_("In this phase the Wall can show: {choices}.").format(choices=choices))
+    return Refusal(_("In this phase the Wall can show: {choices}.", choices=choices))
 
 
 def _page(state: LessonState, _argument: str, step: int) -> Decision:

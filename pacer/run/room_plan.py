@@ -10,16 +10,16 @@ ScreenKind = Literal["wall", "ask", "only one"]
 WallPlace = Literal["class", "own"]
 """The class's screen, or the private window's own."""
 Private = Literal["pages", "desk", "curtain", "question"]
-Where = Literal["none", "apart", "edge", "same"]
+WindowPlace = Literal["none", "apart", "edge", "same"]
 CardScreen = Literal["none", "apart", "shared", "moved"]
 DeskCard = Literal["none", "paper", "shown"]
 """Paper: its window is there and tells nothing, for the curtain is drawn."""
-Face = Literal["full", "strip", "blank", "off"]
+WallFace = Literal["full", "strip", "blank", "off"]
 Question = Literal["numbers", "one screen", "rehearsal"]
 Cause = Literal["changed", "asked", "second", "own"]
 """Why the curtain is there: screens changed, which one the class sees is asked, a second one came, or this
 window was where the class looks and is on the teacher's own screen now."""
-Words = Literal[
+CurtainWords = Literal[
     "changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over", "kept",
     "class", "looking", "pages mirrored", "pages class", "pages unknown", "question",
 ]  # fmt: skip
@@ -51,7 +51,7 @@ class Screens:
     kind: ScreenKind = "only one"
     several: bool = False
     home: Literal["none", "here", "gone"] = "none"
-    window: Where = "none"
+    window: WindowPlace = "none"
     main: bool = True
     seen_by: SeenBy = "teacher"
     card: CardScreen = "none"
@@ -98,7 +98,7 @@ class Situation:
     asking: bool = False
     settled: bool = True
     unsaved: bool = False
-    face: Face = "off"
+    face: WallFace = "off"
     lost: bool = False
     leaving: bool = False
 
@@ -135,7 +135,7 @@ class Plan:
     """
 
     private: Private
-    words: Words | None = None
+    words: CurtainWords | None = None
     wall: WallPlace | None = None
     above: bool = False
     mark: bool = False
@@ -169,9 +169,11 @@ def plan(now: Situation) -> Plan:
     """The table: the first line that fits counts. In doubt only the Wall is shown."""
     screens, may_lift = now.screens, question(now) is None
     wall: WallPlace | None = None if screens.window == "none" else "class"
-    here: Words = "mirrored" if screens.are_mirrored else "move"
+    here: CurtainWords = "mirrored" if screens.are_mirrored else "move"
     known = screens.is_certain or screens.seen_by == "class"
-    page: Words = "pages mirrored" if screens.are_mirrored else "pages class" if known else "pages unknown"
+    page: CurtainWords = (
+        "pages mirrored" if screens.are_mirrored else "pages class" if known else "pages unknown"
+    )
     mark = now.said is OneScreen.WALL_AND_MARK and now.face in ("full", "strip")
     match now:
         case Situation(activity="pages", settled=False):

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pacer.plan.durations import parse_duration
 from pacer.plan.problems import clipped
 from pacer.run import events as ev
-from pacer.run.legs import Leg, Step
+from pacer.run.legs import Leg, NextLeg
 from pacer.run.refusal import Decision, Refusal
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -20,43 +20,43 @@ def begin(state: LessonState, how: str, ending: ev.Ending = "unsaid") -> Decisio
     return Refusal(_("Nothing comes after the mini lesson.")) if first is None else _to(first, how, ending)
 
 
-def following(state: LessonState) -> Step | None:
+def following(state: LessonState) -> NextLeg | None:
     """The leg that comes next; None outside of the second half and in its last leg."""
     leg = state.leg
     if leg is None:
         return None
     if leg.kind in ("move", "swap") and leg.group >= 0 and leg.group not in state.groups_out:
-        return Step("visit", leg.group)
+        return NextLeg("visit", leg.group)
     if leg.kind in ("move", "visit", "swap"):
         return _to_next_group(state, swaps=leg.kind == "visit")
-    return Step("clean_up") if leg.kind == "share" and state.plan.block.clean_up_s else None
+    return NextLeg("clean_up") if leg.kind == "share" and state.plan.block.clean_up_s else None
 
 
-def before(state: LessonState) -> Step | int | None:
+def before(state: LessonState) -> NextLeg | int | None:
     """The leg that came before, or the phase of the mini lesson by its index; None where there is none."""
     legs = state.legs
     if len(legs) > 1 and legs[-2].end_ms == legs[-1].begin_ms:
-        return Step(legs[-2].kind, legs[-2].group)
+        return NextLeg(legs[-2].kind, legs[-2].group)
     return state.visits[-1].index if state.visits else None
 
 
-def _after_mini_lesson(state: LessonState) -> Step | None:
+def _after_mini_lesson(state: LessonState) -> NextLeg | None:
     block, groups = state.plan.block, state.groups_to_come
     if block.move_s and groups:
-        return Step("move", groups[0])
+        return NextLeg("move", groups[0])
     return _to_next_group(state, swaps=False)
 
 
-def _to_next_group(state: LessonState, *, swaps: bool) -> Step | None:
+def _to_next_group(state: LessonState, *, swaps: bool) -> NextLeg | None:
     block, groups = state.plan.block, state.groups_to_come
     if groups:
-        return Step("swap" if swaps and block.swap_s else "visit", groups[0])
+        return NextLeg("swap" if swaps and block.swap_s else "visit", groups[0])
     if block.share_s:
-        return Step("share")
-    return Step("clean_up") if block.clean_up_s else None
+        return NextLeg("share")
+    return NextLeg("clean_up") if block.clean_up_s else None
 
 
-def _to(step: Step, how: str, ending: ev.Ending = "unsaid") -> ev.LegBegan:
+def _to(step: NextLeg, how: str, ending: ev.Ending = "unsaid") -> ev.LegBegan:
     return ev.LegBegan.model_validate({"leg": step.kind, "group": step.group, "ending": ending, "how": how})
 
 
@@ -69,7 +69,7 @@ def _next(state: LessonState, _argument: str, _now: int) -> Decision:
 
 def _back(state: LessonState, _argument: str, _now: int) -> Decision:
     step = before(state)
-    if isinstance(step, Step):
+    if isinstance(step, NextLeg):
         return _to(step, "back")
     if step is None:
         return Refusal(_("Nothing came before."))
@@ -81,7 +81,7 @@ def jump(state: LessonState, argument: str) -> Decision | None:
     name = " ".join(argument.casefold().split())
     if name in ("share", "clean-up", "transition", "move"):
         walk = _after_mini_lesson(state)
-        step = {"share": Step("share"), "clean-up": Step("clean_up")}.get(name, walk)
+        step = {"share": NextLeg("share"), "clean-up": NextLeg("clean_up")}.get(name, walk)
         return None if step is None else _to(step, "jump")
     number = _group_number(state, name)
     if number is None:
@@ -89,7 +89,7 @@ def jump(state: LessonState, argument: str) -> Decision | None:
     leg = state.leg
     if leg is not None and leg.kind == "visit" and leg.group == number:
         return Refusal(_("This group is at the table already."))
-    return _to(Step("visit", number), "jump")
+    return _to(NextLeg("visit", number), "jump")
 
 
 def _group_number(state: LessonState, name: str) -> int | None:
@@ -177,7 +177,7 @@ def tick(state: LessonState, argument: str, _now: int) -> Decision:
     return ev.ListTicked(number=number)
 
 
-def title_of(state: LessonState, leg: Leg | Step) -> str:
+def title_of(state: LessonState, leg: Leg | NextLeg) -> str:
     """What a leg is called on screen."""
     group = state.plan.visitors[leg.group].name if 0 <= leg.group < len(state.plan.visitors) else ""
     return {

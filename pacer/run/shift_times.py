@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import TypeVar
 
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
-from pacer.run.state import AddedTime, GivenCue, LessonState, ScreensChange, Span, Stall, TimeGap, Visit
+from pacer.run.state import LessonState
+from pacer.run.timeline import AddedTime, GivenCue, ScreensChange, Span, Stall, TimeGap, Visit
 
 Timed = TypeVar("Timed", AddedTime, ScreensChange, Stall, TimeGap, GivenCue, LegChange, GroupOut, BellChange)
 Stay = TypeVar("Stay", Span, Visit, Leg)

@@ -22,7 +22,7 @@ _DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)", re.IGNORECASE)
 _NO_LINKS = {errno.EPERM, errno.EXDEV, errno.ENOSYS, errno.EMLINK, getattr(errno, "EOPNOTSUPP", errno.EPERM)}
 
 
-class Move(NamedTuple):
+class FileMove(NamedTuple):
     """A file or folder that gets another place."""
 
     source: Path
@@ -106,9 +106,9 @@ def _move_far(source: Path, target: Path) -> bool:
     return True
 
 
-def move_all(moves: Sequence[Move]) -> None:
+def move_all(moves: Sequence[FileMove]) -> None:
     """Move several files, all or none. Raises OSError, FileExistsError where a place is taken."""
-    done: list[Move] = []
+    done: list[FileMove] = []
     new_folders = [move.target.parent for move in moves if not move.target.parent.exists()]
     try:
         for move in moves:
@@ -176,7 +176,7 @@ def _used_in(other: Path, names: Sequence[str]) -> set[str]:
     return {name for name in names if name.encode() in data}
 
 
-def take_out(path: Path, into: Path) -> list[Move]:
+def take_out(path: Path, into: Path) -> list[FileMove]:
     """Move an outline into a folder of its own in ``into``, with what is attached to it. Raises OSError.
 
     What other outlines use, too, is copied. Returns the moves, the outline's first.
@@ -184,7 +184,10 @@ def take_out(path: Path, into: Path) -> list[Move]:
     alone, shared = files_of(path)
     make_folder(into)
     folder = free_path(into, path.stem, "")
-    moves = [Move(path, folder / path.name), *(Move(path.parent / name, folder / name) for name in alone)]
+    moves = [
+        FileMove(path, folder / path.name),
+        *(FileMove(path.parent / name, folder / name) for name in alone),
+    ]
     make_folder(folder)
     try:
         for name in shared:
@@ -203,7 +206,7 @@ def take_out(path: Path, into: Path) -> list[Move]:
     return moves
 
 
-def take_back(path: Path, own_folder: Path) -> list[Move]:
+def take_back(path: Path, own_folder: Path) -> list[FileMove]:
     """Bring an outline back from a folder of its own, with what lies there. Raises OSError.
 
     A picture that is among the teacher's own already stays one; another picture of its name is never
@@ -213,11 +216,11 @@ def take_back(path: Path, own_folder: Path) -> list[Move]:
     os.lstat(path)  # one that is gone is told before anything is moved
     files = sorted(file for file in folder.rglob("*") if file != path and not file.is_dir())
     target = free_path(own_folder, path.stem)
-    moves, twice = [Move(path, target)], []
+    moves, twice = [FileMove(path, target)], []
     for file in files:
         place = own_folder / file.relative_to(folder)
         if not os.path.lexists(place):
-            moves.append(Move(file, place))
+            moves.append(FileMove(file, place))
         elif place.read_bytes() == file.read_bytes():
             twice.append(file)
         else:

@@ -13,7 +13,7 @@ from pydantic_core import from_json
 from pacer.owner_only import make_folder
 from pacer.paths import template_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, MOST_TAUGHT, TEMPLATE, Place, PlannedDays
+from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, MOST_TAUGHT, TEMPLATE, DaySlot, PlannedDays
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.unknown_keys import json_bytes, with_unknown
 from pacer.settings.whole_file import (
@@ -28,7 +28,7 @@ from pacer.text import _
 
 MAX_BYTES = 1_000_000
 MOST_TRIES = 20
-Step = Callable[[PlannedDays], PlannedDays]
+DaysChange = Callable[[PlannedDays], PlannedDays]
 
 
 def name_of(path: Path) -> str:
@@ -59,7 +59,7 @@ class PlannedDaysStore:
         self._path, self._clock = path, clock
         self._listeners: list[Callable[[], None]] = []
         self._seen: object = None
-        self._waiting: tuple[Step, ...] = ()  # steps that could not be written yet
+        self._waiting: tuple[DaysChange, ...] = ()  # steps that could not be written yet
         self._base = PlannedDays()  # what the file holds, as far as is known
         self.now, self.notice, self.trouble = self._base, "", ""
         self.refresh()
@@ -72,7 +72,7 @@ class PlannedDaysStore:
         """The names of a date's outlines, in order."""
         return self.now.of(day)
 
-    def change(self, step: Step) -> bool:
+    def change(self, step: DaysChange) -> bool:
         """Take a step from the days as they are now; returns whether anything changed.
 
         What can't be written holds until the program ends; ``trouble`` then says so.
@@ -82,7 +82,7 @@ class PlannedDaysStore:
             listener()
         return has_changed
 
-    def _change(self, step: Step) -> bool:
+    def _change(self, step: DaysChange) -> bool:
         """Read, take the step, write if the file is still as it was read; else all of it again."""
         steps = (*self._waiting, step)
         for _try in range(MOST_TRIES):
@@ -110,14 +110,14 @@ class PlannedDaysStore:
         """An outline's file has another name."""
         self.change(lambda days: days.renamed(old, new))
 
-    def removed(self, name: str) -> tuple[Place, ...]:
+    def removed(self, name: str) -> tuple[DaySlot, ...]:
         """An outline's file is gone: take it off every date. Returns where it stood, for `put_back`."""
         self.refresh()
         places = self.now.places(name)
         self.change(lambda days: days.without(name))
         return places
 
-    def put_back(self, name: str, places: tuple[Place, ...]) -> None:
+    def put_back(self, name: str, places: tuple[DaySlot, ...]) -> None:
         """An outline's file is there again: put it where it stood."""
         self.change(lambda days: days.put_back(name, places))
 
@@ -165,7 +165,7 @@ class PlannedDaysStore:
         return written
 
 
-def _taken(days: PlannedDays, steps: Iterable[Step]) -> PlannedDays:
+def _taken(days: PlannedDays, steps: Iterable[DaysChange]) -> PlannedDays:
     for step in steps:
         days = step(days)
     return days

@@ -19,7 +19,7 @@ from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.review import import_csv
-from pacer.review.learning.past_endings import LIVE, History, history
+from pacer.review.learning.past_endings import LIVE, PastEndings, history
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 DEMO: tuple[Mode, ...] = ("demo",)
 
 
-def read_history(folder: Path, modes: Collection[Mode]) -> tuple[History, int]:
+def read_history(folder: Path, modes: Collection[Mode]) -> tuple[PastEndings, int]:
     """Read a data folder's history; with it comes the exit code, 1 where some of it could not be read.
 
     Reading makes nothing; raises LogError, also where nothing is there.
@@ -207,13 +207,13 @@ def _span(low: str, high: str) -> str:
     return low if low == high else _("{low} to {high}", low=low, high=high)
 
 
-def _history_or_none(data_dir: Path | None, demo: bool) -> tuple[History, int] | None:
+def _history_or_none(data_dir: Path | None, demo: bool) -> tuple[PastEndings, int] | None:
     """The history asked for and the exit code, or None after saying why there is none that can be read."""
     where = folders(data_dir).data
     if not os.path.lexists(where / database.FILE_NAME):
         # Reading makes nothing; no records yet is no fault.
         refuse(no_records_words(where))
-        return History((), 0, 0), 0
+        return PastEndings((), 0, 0), 0
     try:
         past, code = read_history(where, DEMO if demo else LIVE)
     except LogError as error:

@@ -10,7 +10,7 @@ from pacer.plan.durations import format_duration
 from pacer.plan.file_text import text_of as decoded
 from pacer.plan.problems import ToldError
 from pacer.plan.taken.read_file import PdfText, is_document, text_of_bytes
-from pacer.plan.taken.taken import MOST_BYTES, Part, Taken
+from pacer.plan.taken.taken import MOST_BYTES, Taken, TakenPart
 from pacer.plan.typed.read_typed import Typed, read_typed
 from pacer.settings.whole_file import is_stream
 from pacer.text import _
@@ -62,7 +62,7 @@ def taken_of(path: Path, pdf_text: PdfText | None = None) -> Taken:
         what = _("The text is larger than {size} MB.", size=f"{MAX_BYTES / 1e6:g}")
         raise UnreadableFileError(what, _("Give a smaller one."))
     text = decoded(data, _("Name a text file: a phase a line, such as: Review 3"))
-    return Taken((Part("", text),))
+    return Taken((TakenPart("", text),))
 
 
 def as_values(typed: Typed) -> dict[str, Any]:

@@ -18,14 +18,8 @@ from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.date_span import FIRST, LAST, DateSpan
 from pacer.log.day_records import DayRecords
-from pacer.log.export_tables import (
-    ExportError,
-    ExportTable,
-    csv_bytes,
-    phases_table,
-    tables,
-    write_folder,
-)
+from pacer.log.export.files import ExportError, csv_bytes, write_folder
+from pacer.log.export.tables import ExportTable, phases_table, tables
 from pacer.plan.problems import clipped
 from pacer.review.choice import LIVE, LessonChoice
 from pacer.review.day_book import DayBook, read_days

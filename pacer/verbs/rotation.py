@@ -13,7 +13,7 @@ from pacer.plan.outline import Outline, neutral_names
 from pacer.plan.problems import Problem
 from pacer.plan.week.in_outlines import groups_of, stations_of, unclear_lists, wall_agrees
 from pacer.plan.week.integer_program import GaveUpError
-from pacer.plan.week.problem import MOST_DAYS, MOST_GROUPS, Clash, Week, WeekProblem
+from pacer.plan.week.problem import MOST_DAYS, MOST_GROUPS, Clash, WeekProblem, WeekRotation
 from pacer.plan.week.solve import rotation
 from pacer.plan.week.typed_wishes import for_each_group, seconds, whole_number
 from pacer.settings.whole_file import real_path
@@ -57,7 +57,7 @@ def _wrong_lists(paths: Sequence[Path], outlines: Sequence[Outline]) -> Iterator
             yield from plan_problems(path, outline)[0]
 
 
-def _print(problem: WeekProblem, week: Week, *, as_json: bool) -> None:
+def _print(problem: WeekProblem, week: WeekRotation, *, as_json: bool) -> None:
     if not as_json:
         shown = week_table(problem, week)
         say(*table([shown.heads, *shown.rows], right=(1,)))
@@ -125,7 +125,7 @@ def _visits(text: str | None, days: int, written: Sequence[int], groups: int) ->
     return numbers
 
 
-def _write(paths: Sequence[Path], problem: WeekProblem, week: Week) -> int:
+def _write(paths: Sequence[Path], problem: WeekProblem, week: WeekRotation) -> int:
     """Put the order of each day into its outline, and say so."""
     outcome = put_orders(paths, problem, week)
     for day, path in enumerate(outcome.changed):

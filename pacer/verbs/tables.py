@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pacer.frames.record import Record, marks_words
 from pacer.frames.words.record_half import leg_cells
 from pacer.frames.words.wording import ending_words, over_words, signed, took_words
-from pacer.pace.move_by import Reason
+from pacer.pace.move_by import MoveByReason
 from pacer.plan.durations import format_duration
 from pacer.text import _
 from pacer.verbs.replay import Moment
@@ -56,7 +56,7 @@ def _left_lines(lesson: Record) -> list[str]:
     return ["", *table([(_("table list and not taught"), _("where it went")), *rows])] if rows else []
 
 
-def _reason_words(reason: Reason | None) -> str:
+def _reason_words(reason: MoveByReason | None) -> str:
     return {None: "", "fair": _("fair"), "hard": _("hard"), "cap": _("cap")}[reason]
 
 

@@ -204,7 +204,8 @@ def _list_runs(records: "DayRecords", as_json: bool) -> int:
 def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
     """Planned over actual as it was recorded, and where what was left over went as it was said since."""
     from pacer.review.left_over import left_over
-    from pacer.run.corrections import effective, repaired
+    from pacer.run.corrections import effective
+    from pacer.run.repair import repaired
 
     if run not in {str(row.id) for row in records.runs()}:
         return refuse(_why_not_shown(records, run))

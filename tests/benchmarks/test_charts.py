@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from pacer.frames.pictures.chart import Axis, Band, Chart, ChartBox, ChartLine, Dots
+from pacer.frames.pictures.chart import Axis, AxisSpan, Chart, ChartBox, ChartLine, Dots
 from tests.benchmarks.side_by_side import slower
 
 REDRAWN_MS, TAKES = 150, 4
@@ -53,7 +53,7 @@ def spread(days: int, shape: str = "dot") -> Chart:
 def curve(days: int, *, steps: bool, stroke: str = "solid") -> Chart:
     chance = random.Random(3)
     points = tuple((day + 0.5, chance.uniform(0, 40)) for day in range(days))
-    return chart(days, lines=(ChartLine(points, stroke, steps=steps),), bands=(Band(0, days / 4),))
+    return chart(days, lines=(ChartLine(points, stroke, steps=steps),), spans=(AxisSpan(0, days / 4),))
 
 
 def rows(days: int) -> Chart:

@@ -10,7 +10,7 @@ from pacer.pace.trim import TrimItem
 from pacer.paths import template_folder
 from pacer.plan.calendar_file import entries_of
 from pacer.plan.file.reader import read_outline
-from pacer.plan.split.split import LessonPart, split
+from pacer.plan.split.split import SplitPart, split
 from pacer.plan.split.text import read_parts
 from tests.benchmarks.side_by_side import ORDINARY_S, pieces
 
@@ -27,27 +27,27 @@ def soon(call, wait_s: float, takes: int = 3) -> None:
 # The split of a lesson.
 
 
-def tangled(count: int) -> list[LessonPart]:
+def tangled(count: int) -> list[SplitPart]:
     """The first half are ideas, each of the rest needs three of them: many cases stay open at once."""
     half = count // 2
     needs = [tuple(sorted({(i * 7 + k * k) % half for k in (1, 2, 4)})) for i in range(count)]
     return [
-        LessonPart(str(i), 30 + 37 * i % 171, 1 + i % 3, None, () if i < half else needs[i])
+        SplitPart(str(i), 30 + 37 * i % 171, 1 + i % 3, None, () if i < half else needs[i])
         for i in range(count)
     ]
 
 
-def closing(count: int) -> list[LessonPart]:
+def closing(count: int) -> list[SplitPart]:
     """An exit ticket that needs every part before it, as a teacher may write it."""
-    parts = [LessonPart(str(i), 31 + 37 * i % 61, 1 + i % 3) for i in range(count - 1)]
-    return [*parts, LessonPart("exit ticket", 120, 3, None, tuple(range(count - 1)))]
+    parts = [SplitPart(str(i), 31 + 37 * i % 61, 1 + i % 3) for i in range(count - 1)]
+    return [*parts, SplitPart("exit ticket", 120, 3, None, tuple(range(count - 1)))]
 
 
-def paired(count: int) -> list[LessonPart]:
+def paired(count: int) -> list[SplitPart]:
     """Each part of the second half needs one of the first."""
     half = count // 2
     return [
-        LessonPart(str(i), 1 + 37 * i % 171, 1 + i % 3, None, () if i < half else (i - half,))
+        SplitPart(str(i), 1 + 37 * i % 171, 1 + i % 3, None, () if i < half else (i - half,))
         for i in range(count)
     ]
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pacer.editing.correct_lesson import CorrectedLesson, NotKeptError
-from pacer.frames.after_school.repair_words import START
+from pacer.frames.after_school.timeline import START
 from pacer.log.database import FILE_NAME, LogError
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock

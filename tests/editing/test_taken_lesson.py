@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pacer.editing.taken_lesson import KEEP_MS, TakenLesson
-from pacer.plan.taken.taken import Part, Taken
+from pacer.plan.taken.taken import Taken, TakenPart
 from pacer.run.clock import ManualClock
 from pacer.settings.taken_store import TakenStore
 from tests.editing.test_outline_editor import HandTimer
@@ -149,7 +149,7 @@ def test_what_was_said_of_a_line_holds_while_other_lines_are_typed(tmp_path):
 
 def test_another_sheet_is_chosen_and_undo_comes_back(tmp_path):
     at = Bench(tmp_path)
-    at.lesson.take(Taken((Part("Mon", "Warm-up 5"), Part("Tue", "Share 3"))), "plan.xlsx")
+    at.lesson.take(Taken((TakenPart("Mon", "Warm-up 5"), TakenPart("Tue", "Share 3"))), "plan.xlsx")
     at.lesson.choose_part(1)
     assert [phase.title for phase in at.lesson.reading.phases] == ["Share"]
     at.lesson.undo()

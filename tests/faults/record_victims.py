@@ -10,12 +10,14 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pacer.log import backups, database
+from pacer.log.copying import back_up
 from pacer.log.database import LogError
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import erase
-from pacer.log.export_tables import ExportError, json_bytes, tables, write_folder, write_new
-from pacer.log.migrations import STEPS, back_up, upgrade
+from pacer.log.export.files import ExportError, json_bytes, write_folder, write_new
+from pacer.log.export.tables import tables
+from pacer.log.migrations import STEPS, upgrade
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import TomorrowNoted, effective
 from pacer.run.session import Session

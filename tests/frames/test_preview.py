@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from pacer.frames.legibility import SmallWords
-from pacer.frames.preview import Face, faces_of, seen, small_on
+from pacer.frames.preview import PreviewFace, faces_of, seen, small_on
 from pacer.frames.wall import WallLook, wall_frame
 from pacer.plan.outline import Burst, Outline
 from pacer.verbs.replay import run_to
@@ -23,7 +23,7 @@ def with_bursts(outline: Outline, index: int, *bursts: Burst) -> Outline:
     return outline.model_copy(update={"phases": tuple(phases)})
 
 
-def face(outline: Outline, name: str) -> Face:
+def face(outline: Outline, name: str) -> PreviewFace:
     return next(face for face in faces_of(outline) if face.words == name)
 
 
@@ -105,20 +105,20 @@ def small(field: str, place: tuple, index: int | None) -> SmallWords:
 @pytest.mark.parametrize(
     ("field", "place", "index", "on"),
     [
-        ("class_line", ("phase", 0, "class_line"), 0, Face(0, "countdown", 0, "")),
-        ("problem", ("phase", 0, "problem"), 0, Face(0, "problem", 0, "")),
-        ("burst", ("phase", 0, "burst", 1, "prompt"), 0, Face(0, "burst", 1, "")),
-        ("share_prompt", ("block", "share_prompt"), None, Face(None, "leg", 3, "", "share")),
-        ("move_words", ("block", "move_words"), None, Face(None, "leg", 0, "", "move")),
+        ("class_line", ("phase", 0, "class_line"), 0, PreviewFace(0, "countdown", 0, "")),
+        ("problem", ("phase", 0, "problem"), 0, PreviewFace(0, "problem", 0, "")),
+        ("burst", ("phase", 0, "burst", 1, "prompt"), 0, PreviewFace(0, "burst", 1, "")),
+        ("share_prompt", ("block", "share_prompt"), None, PreviewFace(None, "leg", 3, "", "share")),
+        ("move_words", ("block", "move_words"), None, PreviewFace(None, "leg", 0, "", "move")),
     ],
 )
 def test_what_cant_be_read_is_said_on_the_face_that_shows_it_alone(
-    field: str, place: tuple, index: int | None, on: Face
+    field: str, place: tuple, index: int | None, on: PreviewFace
 ) -> None:
     one = small(field, place, index)
     faces = [
-        Face(0, "countdown", 0, ""), Face(0, "problem", 0, ""), Face(0, "burst", 0, ""),
-        Face(0, "burst", 1, ""), Face(1, "countdown", 0, ""),
-        Face(None, "leg", 0, "", "move"), Face(None, "leg", 3, "", "share"),
+        PreviewFace(0, "countdown", 0, ""), PreviewFace(0, "problem", 0, ""), PreviewFace(0, "burst", 0, ""),
+        PreviewFace(0, "burst", 1, ""), PreviewFace(1, "countdown", 0, ""),
+        PreviewFace(None, "leg", 0, "", "move"), PreviewFace(None, "leg", 3, "", "share"),
     ]  # fmt: skip
     assert [face for face in faces if small_on(face, (one,))] == [on]

@@ -1,13 +1,13 @@
 """The week as a table, and what is said where there is none."""
 
 from pacer.frames.week_table import clash_lines, gave_up_words, wall_words, week_table
-from pacer.plan.week.problem import Clash, Week
+from pacer.plan.week.problem import Clash, WeekRotation
 from tests.plan.week.week_factories import week_problem
 
 
 def test_a_row_says_who_is_at_each_station():
     problem = week_problem(2, 3, [1, 2])
-    table = week_table(problem, Week((((0, 2),), ((1, 0), (0, 1)))))
+    table = week_table(problem, WeekRotation((((0, 2),), ((1, 0), (0, 1)))))
     assert table.heads == ("Day", "Visit", "Station 0", "Station 1", "Station 2")
     assert table.rows == (
         ("Monday", "1", "Circle", "–", "Triangle"),

@@ -14,7 +14,7 @@ from pacer.log import backups, database
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.file.reader import MAX_BYTES
-from pacer.plan.taken.taken import NotTakenError, Part, Taken
+from pacer.plan.taken.taken import NotTakenError, Taken, TakenPart
 from pacer.review.day_book import read_days
 from pacer.settings.draft_store import DraftStore
 from pacer.settings.taken_store import TakenStore
@@ -187,7 +187,7 @@ def kept_lessons() -> Sequence[bytes]:
     lesson = TakenLesson(
         TakenStore(folder, CLOCK, folder / "else"), lambda _ms, _then: _NoTimer(), lambda: None
     )
-    lesson.take(Taken((Part("", TYPED[0].decode()),)), "plan.docx")
+    lesson.take(Taken((TakenPart("", TYPED[0].decode()),)), "plan.docx")
     lesson.say([1], "title")
     lesson.say([3], "note")
     lesson.keep()

@@ -30,8 +30,9 @@ from pacer.review import import_csv
 from pacer.review.day_book import read_days
 from pacer.review.left_over import left_over
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import effective, repaired
+from pacer.run.corrections import effective
 from pacer.run.fold import fold
+from pacer.run.repair import repaired
 from pacer.run.session import Session
 from pacer.settings.draft_store import DraftStore
 from pacer.settings.model import Settings

@@ -24,9 +24,9 @@ from pacer.run.corrections import (
     VisitSplit,
     WentTo,
     effective,
-    repaired,
 )
 from pacer.run.fold import fold
+from pacer.run.repair import repaired
 from pacer.run.session import Session
 
 NINE_MS = 1_790_000_000_000

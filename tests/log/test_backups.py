@@ -9,7 +9,7 @@ from unittest.mock import Mock
 
 import pytest
 
-from pacer.log import backups, migrations
+from pacer.log import backups, copying, database
 from pacer.log.backups import Copy, copies, copy_today, difference, is_due, no_copying, restore
 from pacer.log.database import FILE_NAME, LockedDatabase, LogError
 from pacer.log.date_span import DateSpan
@@ -92,9 +92,9 @@ def test_no_older_copy_goes_before_the_new_one_was_looked_through(path, monkeypa
     before = names(path)
 
     def refuse(_connection: sqlite3.Connection) -> None:
-        raise migrations.Unreadable("a page is missing")
+        raise database.Unreadable("a page is missing")
 
-    monkeypatch.setattr(migrations, "must_be_whole", refuse)
+    monkeypatch.setattr(copying, "must_be_whole", refuse)
     with pytest.raises(LogError, match=r"could not be made .*a page is missing"):
         copy_today(path, TODAY)
     assert names(path) == before
@@ -113,13 +113,13 @@ def test_where_no_copy_can_be_made_it_says_so(path):
 
 
 def test_a_copy_that_is_asked_to_stop_leaves_nothing(path, monkeypatch):
-    real = migrations.write_copy
+    real = copying.write_copy
 
     def stopped(source, copy, look):
         backups.stop_copying()
         real(source, copy, look)
 
-    monkeypatch.setattr(migrations, "write_copy", stopped)
+    monkeypatch.setattr(copying, "write_copy", stopped)
     assert not copy_today(path, TODAY)
     assert names(path) == []
     with no_copying():
@@ -245,14 +245,14 @@ def test_what_turns_out_wrong_at_the_end_is_taken_back(path, invented, monkeypat
     with DayRecords.open(path.parent) as records:
         teach(records, invented, 20)
         before = all_rows(records.connection)
-        real = migrations.must_be_whole
+        real = copying.must_be_whole
 
         def refuse(connection: sqlite3.Connection) -> None:
             real(connection)
             if connection is records.connection:
-                raise migrations.Unreadable("a page is missing")
+                raise database.Unreadable("a page is missing")
 
-        monkeypatch.setattr(migrations, "must_be_whole", refuse)
+        monkeypatch.setattr(copying, "must_be_whole", refuse)
         with pytest.raises(LogError, match="The day records are as they were"):
             restore(records, listed(path, "2026-03-20").path, TODAY)
         assert all_rows(records.connection) == before

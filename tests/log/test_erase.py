@@ -8,13 +8,13 @@ import pytest
 
 from pacer.log import database
 from pacer.log.accepted import AcceptedBudgets
+from pacer.log.copying import back_up
 from pacer.log.database import LockedDatabase, UnwritableFolder
 from pacer.log.date_span import DateSpan, school_year
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import RUNNING_MS, ErasedLesson, empty_trash, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
 from pacer.log.imported import ImportedEnding
-from pacer.log.migrations import back_up
 from pacer.plan.outline import Outline
 from pacer.review.day_book import read_days
 from pacer.run.clock import ManualClock

@@ -4,10 +4,11 @@ import sqlite3
 from datetime import date
 from pathlib import Path
 
+from pacer.log.copying import back_up
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import erase
-from pacer.log.migrations import STEPS, back_up
+from pacer.log.migrations import STEPS
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from pacer.log import day_records, migrations
+from pacer.log.copying import back_up
 from pacer.log.database import LogError, UnwritableFolder
 from pacer.log.day_records import DayRecords
-from pacer.log.migrations import STEPS, Migration, back_up, upgrade
+from pacer.log.migrations import STEPS, Migration, upgrade
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 

@@ -5,8 +5,9 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from pacer.frames.desk import desk_frame
+from pacer.pace.leg_cut import each_visit_s, planned_visit_s
 from pacer.pace.reading import Reading
-from pacer.pace.second_half import SecondHalf, each_visit_s, planned_visit_s
+from pacer.pace.second_half import SecondHalf
 from pacer.run.events import Event
 from pacer.run.fold import fold
 from pacer.run.refusal import Refusal

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QLockFile, QTimer, qVersion, qWarning
 
+from pacer.log.copying import back_up
 from pacer.log.database import APPLICATION_ID, FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.log.migrations import back_up
 from pacer.qt import start
 from pacer.qt.app import Program
 from pacer.qt.kit.ticker import Ticker

@@ -4,15 +4,8 @@ import pytest
 
 from pacer.plan.outline import Outline
 from pacer.review.left_over import left_over
-from pacer.run.corrections import (
-    BorderMoved,
-    Correction,
-    LineWent,
-    VisitSplit,
-    WentTo,
-    effective,
-    repaired,
-)
+from pacer.run.corrections import BorderMoved, Correction, LineWent, VisitSplit, WentTo, effective
+from pacer.run.repair import repaired
 from pacer.run.session import Session
 from pacer.run.table_list import LineKey
 from tests.review.left_over_factories import PRESSES, ended, with_list

@@ -7,7 +7,7 @@ import pytest
 from pacer.plan.outline import Outline
 from pacer.run import events as ev
 from pacer.run.fold import fold
-from pacer.run.state import Span
+from pacer.run.timeline import Span
 
 
 @pytest.fixture

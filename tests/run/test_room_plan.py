@@ -12,14 +12,14 @@ from pacer.run.room_plan import (
     Activity,
     CardScreen,
     Cause,
-    Face,
     OneScreen,
     Plan,
     ScreenKind,
     Screens,
     SeenBy,
     Situation,
-    Where,
+    WallFace,
+    WindowPlace,
     covered,
     decide,
     ended,
@@ -62,10 +62,25 @@ def test_an_open_question_is_all_that_the_private_window_shows() -> None:
 
 @pytest.mark.parametrize("window", ["edge", "same"])
 def test_where_the_class_sees_the_private_window_the_wall_lies_above_it_until_the_curtain_is_lifted(
-    window: Where,
+    window: WindowPlace,
 ) -> None:
     now = Situation(activity="lesson", screens=Screens("wall", several=True, home="here", window=window))
     assert plan(now) == Plan("curtain", "move", "class", above=True, mark=False, lifts=True)
+
+
+def test_while_a_lesson_is_closed_a_wall_apart_stays_as_paper_and_the_private_window_tells_nothing() -> None:
+    apart = Screens("wall", several=True, home="here", window="apart")
+    assert plan(Situation(activity="lesson", screens=apart, leaving=True)) == Plan(
+        "curtain", "kept", "class", paper=True, settled=True
+    )
+
+
+def test_a_curtain_that_the_class_sees_has_no_title_bar_once_the_screens_have_settled() -> None:
+    mirrored = Situation(activity="lesson", screens=Screens(several=True, window="same"), lifted=False)
+    assert plan(mirrored).words == "mirrored"
+    assert plan(mirrored).frameless
+    assert not plan(replace(mirrored, settled=False)).frameless
+    assert not plan(replace(mirrored, face="full")).frameless
 
 
 def can_be(screens: Screens) -> bool:
@@ -80,7 +95,7 @@ def can_be(screens: Screens) -> bool:
 
 
 def all_screens() -> list[Screens]:
-    found = product(get_args(ScreenKind), BOTH, ("none", "here", "gone"), get_args(Where), BOTH)
+    found = product(get_args(ScreenKind), BOTH, ("none", "here", "gone"), get_args(WindowPlace), BOTH)
     return [screens for screens in (Screens(*values) for values in found) if can_be(screens)]
 
 
@@ -88,7 +103,7 @@ SCREENS = all_screens()
 
 
 def everything(
-    screens: list[Screens], faces: tuple[Face, ...], causes: tuple[Cause, ...] = get_args(Cause)
+    screens: list[Screens], faces: tuple[WallFace, ...], causes: tuple[Cause, ...] = get_args(Cause)
 ) -> Iterator[Situation]:
     told = [replace(one, seen_by=seen) for one in screens for seen in get_args(SeenBy)]
     for activity in get_args(Activity):
@@ -105,7 +120,7 @@ def planned() -> list[tuple[Situation, Plan]]:
     The Wall's face, which only the mark and the title bar follow, is drawn for each.
     """
     mains, chance = [screens for screens in SCREENS if screens.main], random.Random(1)
-    faced = (replace(now, face=chance.choice(get_args(Face))) for now in everything(mains, ("full",)))
+    faced = (replace(now, face=chance.choice(get_args(WallFace))) for now in everything(mains, ("full",)))
     return [(now, plan(now)) for now in faced]
 
 

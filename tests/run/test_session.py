@@ -13,7 +13,8 @@ from pacer.run.clock import ManualClock, SystemClock
 from pacer.run.legs import Leg
 from pacer.run.refusal import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
-from pacer.run.state import LessonState, Span
+from pacer.run.state import LessonState
+from pacer.run.timeline import Span
 
 
 def test_nothing_advances_by_itself(new_lesson: Callable) -> None:

@@ -8,21 +8,21 @@ from pydantic import BaseModel
 from pacer.run.events import Forecasted, ScreensChanged
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 from pacer.run.shift_times import shift_times
-from pacer.run.state import (
+from pacer.run.state import LessonState
+from pacer.run.table_list import LineKey
+from pacer.run.timeline import (
     AddedTime,
     GivenCue,
     HalfTime,
-    LessonState,
-    Mark,
     PartnerBurst,
     ScreensChange,
     Settle,
     Span,
     Stall,
+    TimedMark,
     TimeGap,
     Visit,
 )
-from pacer.run.table_list import LineKey
 
 BY_MS = 90_000
 LENGTHS = {"clock_set_ms", "took_ms", "gap_ms"}
@@ -42,7 +42,7 @@ def full_state(outline) -> LessonState:
         stopped=(Span(10_000, 20_000), Span(70_000)),
         added=(AddedTime(30_000, 0, 60),),
         talks=(PartnerBurst(0, Span(40_000, 45_000), 30, ""),),
-        marks=(Mark("voice", 0, 50_000),),
+        marks=(TimedMark("voice", 0, 50_000),),
         face="strip",
         hidden=True,
         fill="problem",

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 
-from pacer.run.state import LessonState, Span
+from pacer.run.state import LessonState
+from pacer.run.timeline import Span
 
 
 def test_a_burst_runs_down_and_a_pause_stops_it(new_lesson: Callable) -> None:

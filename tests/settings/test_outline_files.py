@@ -7,7 +7,7 @@ import pytest
 
 from pacer.settings import outline_files
 from pacer.settings.outline_files import (
-    Move,
+    FileMove,
     files_of,
     free_path,
     move_all,
@@ -96,7 +96,7 @@ def test_several_moves_are_all_done_or_none(own):
     (own / "b").write_text("b")
     (own / "taken").write_text("other")
     with pytest.raises(FileExistsError, match="taken is there already"):
-        move_all([Move(own / "a", own / "new" / "a"), Move(own / "b", own / "taken")])
+        move_all([FileMove(own / "a", own / "new" / "a"), FileMove(own / "b", own / "taken")])
     assert names_in(own) == ["a", "b", "taken"]
     assert not (own / "new").exists()
 

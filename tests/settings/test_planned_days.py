@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from pacer.paths import template_folder
-from pacer.plan.dates.planned import Place
+from pacer.plan.dates.planned import DaySlot
 from pacer.run.clock import ManualClock
 from pacer.settings.planned_days import PlannedDaysStore, name_of, path_of
 
@@ -46,7 +46,7 @@ def test_who_listens_hears_of_each_change_and_of_no_other(path: Path):
     store, heard = kept(path), []
     store.subscribe(lambda: heard.append(store.of(MON)))
     assert store.change(lambda days: days.assigned(MON, "a.toml"))
-    assert not store.change(lambda days: days.taken_away(Place(TUE, 0)))
+    assert not store.change(lambda days: days.taken_away(DaySlot(TUE, 0)))
     assert heard == [("a.toml",)]
 
 
@@ -56,7 +56,7 @@ def test_a_renamed_outline_stays_planned_and_a_removed_one_comes_back(path: Path
     store.renamed("a.toml", "c.toml")
     assert store.of(MON) == ("c.toml",)
     places = store.removed("c.toml")
-    assert (places, store.of(MON)) == ((Place(MON, 0),), ())
+    assert (places, store.of(MON)) == ((DaySlot(MON, 0),), ())
     store.put_back("c.toml", places)
     assert kept(path).of(MON) == ("c.toml",)
 

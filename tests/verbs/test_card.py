@@ -7,10 +7,11 @@ from datetime import datetime
 
 import pytest
 
-from pacer.__main__ import build_parser, main
+from pacer.__main__ import main
 from pacer.frames.paper_card import PaperCard
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.settings.model import Settings
+from pacer.verbs.arguments import build_parser
 from pacer.verbs.card import card_verb
 from tests.verbs.verb_factories import OUTLINE, PAINTED, Saved, needs_qt
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from pacer.__main__ import build_parser, main
+from pacer.__main__ import main
 from pacer.frames.desk import DeskFrame
 from pacer.frames.record import record
 from pacer.frames.wall import WallFrame
@@ -21,6 +21,7 @@ from pacer.paths import template_folder
 from pacer.run.clock import SystemClock
 from pacer.run.fold import fold
 from pacer.verbs import display, headless_demo
+from pacer.verbs.arguments import build_parser
 from pacer.verbs.display import has_display, qt_complaint
 from pacer.verbs.headless_demo import DEMO_PRESSES
 from pacer.verbs.picture import picture_verb

@@ -12,16 +12,17 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from pacer.__main__ import build_parser, main
+from pacer.__main__ import main
 from pacer.frames import pictures
 from pacer.frames.pictures.chart import Axis, Chart, Table
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.log.export_tables import TABLE_NAMES
+from pacer.log.export.tables import TABLE_NAMES
 from pacer.review.choice import LessonChoice
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import DayFlagged
 from pacer.run.session import Session
+from pacer.verbs.arguments import build_parser
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.report import PDF_PICTURES, report_verb

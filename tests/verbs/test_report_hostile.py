@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from pacer.__main__ import build_parser
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
+from pacer.verbs.arguments import build_parser
 from pacer.verbs.report import report_verb
 from tests.verbs.verb_factories import Saved
 

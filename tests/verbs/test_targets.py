@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from pacer.__main__ import build_parser
 from pacer.frames import pictures
 from pacer.log.day_records import DayRecords
+from pacer.verbs.arguments import build_parser
 from pacer.verbs.card import card_verb
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days

@@ -39,8 +39,9 @@ def _left(records: DayRecords, run: int) -> tuple[str, ...]:
     # Late: the first page needs nothing of a lesson.
     from pacer.frames.words.carried import left_parts
     from pacer.review.left_over import left_over
-    from pacer.run.corrections import effective, repaired
+    from pacer.run.corrections import effective
     from pacer.run.fold import fold
+    from pacer.run.repair import repaired
 
     try:
         state, after = fold(records.events(run)), effective(records.after().of(run))

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pacer.frames.words.dates import day_words, usual_words
-from pacer.plan.dates.planned import MOST_A_DAY, Place, PlannedDays, can_stand
+from pacer.plan.dates.planned import MOST_A_DAY, DaySlot, PlannedDays, can_stand
 from pacer.plan.dates.school_days import has_school, next_school_day, school_day_before
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
-from pacer.settings.planned_days import PlannedDaysStore, Step
+from pacer.settings.planned_days import DaysChange, PlannedDaysStore
 from pacer.settings.store import SettingsStore
 from pacer.text import _, counted
 
@@ -52,19 +52,19 @@ class WeekEditor:
             _("{title} is on {day}.", title=title, day=day_words(day)),
         )
 
-    def take_away(self, place: Place, title: str) -> str:
+    def take_away(self, place: DaySlot, title: str) -> str:
         """Take an outline off a date; its file stays."""
         words = _("{title} is off {day}; its file stays.", title=title, day=day_words(place.day))
         return self._take_there(place, lambda days: days.taken_away(place), words)
 
-    def move(self, place: Place, to: date, title: str, at: int | None = None) -> str:
+    def move(self, place: DaySlot, to: date, title: str, at: int | None = None) -> str:
         """Put an outline on another date, or elsewhere in the order of its own."""
         if to != place.day and self._planned.now.is_full(to):
             return _full_words(to)
         words = _("{title} is on {day}.", title=title, day=day_words(to))
         return self._take_there(place, lambda days: days.moved(place, to, at), words)
 
-    def _take_there(self, place: Place, step: Step, words: str) -> str:
+    def _take_there(self, place: DaySlot, step: DaysChange, words: str) -> str:
         """Take a step with what is shown at a place; not where another window put something else there."""
         shown = self._planned.of(place.day)
         self._planned.refresh()
@@ -155,7 +155,7 @@ class WeekEditor:
         """What steps change: which lessons were taught goes on beside them."""
         return _without_taught(self._planned.now)
 
-    def _take(self, step: Step, words: str, shapes: DayShapes | None = None) -> str:
+    def _take(self, step: DaysChange, words: str, shapes: DayShapes | None = None) -> str:
         """Take a step; nothing is told of one that changes nothing."""
         self._planned.refresh()  # what another window planned is no part of this step
         before = self._steps_of(), self._shapes

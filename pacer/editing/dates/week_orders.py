@@ -9,12 +9,12 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.reader import MAX_BYTES
 from pacer.plan.problems import Problem
 from pacer.plan.week.in_outlines import with_order
-from pacer.plan.week.problem import Week, WeekProblem
+from pacer.plan.week.problem import WeekProblem, WeekRotation
 from pacer.settings.whole_file import plain_reason, real_path, write_whole
 from pacer.text import N_, _, counted
 
 
-class Outcome(NamedTuple):
+class OrdersPut(NamedTuple):
     """Outlines that were changed, and what kept the others; ``is_unwritten``: a file could not be written."""
 
     changed: tuple[Path, ...] = ()
@@ -22,7 +22,7 @@ class Outcome(NamedTuple):
     is_unwritten: bool = False
 
 
-def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> Outcome:
+def put_orders(paths: Sequence[Path], problem: WeekProblem, week: WeekRotation) -> OrdersPut:
     """Write into the outline of each day who comes to the teacher's table, and when; each file whole or not.
 
     All are made ready before the first is written: what is wrong with one outline leaves all as they are.
@@ -41,7 +41,7 @@ def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> Outco
         else:
             ready.append((data, new))
     if problems:
-        return Outcome(problems=tuple(problems))
+        return OrdersPut(problems=tuple(problems))
     for at, (path, (before, data)) in enumerate(zip(paths, ready, strict=True)):
         what, fix = _("The file was changed meanwhile"), _("Look at it in Outline, then do it again.")
         try:
@@ -49,15 +49,15 @@ def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> Outco
                 continue
         except (OSError, UnreadableFileError) as error:
             what, fix = plain_reason(error)
-        return Outcome(tuple(paths[:at]), (Problem(str(path), None, f"{what}.", fix),), is_unwritten=True)
-    return Outcome(tuple(paths))
+        return OrdersPut(tuple(paths[:at]), (Problem(str(path), None, f"{what}.", fix),), is_unwritten=True)
+    return OrdersPut(tuple(paths))
 
 
 def _is_still(path: Path, data: bytes) -> bool:
     return read_bounded(path, MAX_BYTES) == data
 
 
-def not_all_words(outcome: Outcome) -> str:
+def not_all_words(outcome: OrdersPut) -> str:
     """How many outlines were changed although one could not be."""
     if not outcome.changed:
         return _("No outline was changed.")

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pacer.editing.library.steps import LibrarySteps, OverError, RefusedError, Restore, Told
 from pacer.settings.outline_files import (
-    Move,
+    FileMove,
     deleted_folder,
     files_of,
     forget_empty,
@@ -42,7 +42,7 @@ class AwayOutlines(LibrarySteps):
 
     def _bring_back(self, path: Path, restore: Restore | None) -> Told:
         def back() -> Told:
-            expected, moves = free_path(self.own, path.stem), list[Move]()
+            expected, moves = free_path(self.own, path.stem), list[FileMove]()
             new_real = real_path(path if path.is_symlink() else expected)
             self.store.follow(real_path(path), new_real, lambda: moves.extend(take_back(path, self.own)))
             if restore is not None:
@@ -65,7 +65,7 @@ class AwayOutlines(LibrarySteps):
 
     def _take_out(self, path: Path, into: Path) -> Path:
         """Move an outline with all that is its own into a folder; returns where it lies then."""
-        moves: list[Move] = []
+        moves: list[FileMove] = []
         target = free_path(into, path.stem, "") / path.name
         new_real = real_path(path) if path.is_symlink() else real_path(target)
         self.store.follow(real_path(path), new_real, lambda: moves.extend(take_out(path, into)))
@@ -86,7 +86,7 @@ class AwayOutlines(LibrarySteps):
         if not is_link:
             self.store.forget(path)  # what was typed and never saved becomes a version, and goes along
         try:
-            moves = [Move(path, self.to_trash(path))]
+            moves = [FileMove(path, self.to_trash(path))]
         except OSError as error:
             return self._delete_here(path, error)
         restore = self.removed(path.name)
@@ -97,7 +97,7 @@ class AwayOutlines(LibrarySteps):
         left = []
         for file in rest:
             try:
-                moves.append(Move(file, self.to_trash(file)))
+                moves.append(FileMove(file, self.to_trash(file)))
             except OSError:
                 left.append(file.name)
         forget_empty(file.parent for file in rest if file.parent not in (path.parent, versions.parent))
@@ -123,7 +123,7 @@ class AwayOutlines(LibrarySteps):
         )  # fmt: skip
         return Told(words)
 
-    def _undelete(self, moves: Sequence[Move], restore: Restore) -> Told:
+    def _undelete(self, moves: Sequence[FileMove], restore: Restore) -> Told:
         first = moves[0]
 
         def back() -> Told:
@@ -133,12 +133,12 @@ class AwayOutlines(LibrarySteps):
                 raise RefusedError(
                     _("There is another {file} now: rename it, then undo again.", file=first.source.name)
                 )
-            move_all([Move(first.target, first.source)])
+            move_all([FileMove(first.target, first.source)])
             _forget_trashed(first.target)
             left = []
             for move in moves[1:]:
                 try:
-                    move_all([Move(move.target, move.source)])
+                    move_all([FileMove(move.target, move.source)])
                     _forget_trashed(move.target)
                 except OSError:
                     left.append(move.source.name)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from pacer.editing.library.changes import SeenFiles
 from pacer.editing.library.mend import BrokenFile
-from pacer.frames.library import LibraryRow, Place, library_row
+from pacer.frames.library import LibraryRow, LibraryShelf, library_row
 from pacer.settings.outline_shelf import ShelfEntry, own_outlines, put_away, stamp, templates
 
 
@@ -25,7 +25,7 @@ class Listing:
         past: Callable[[], Mapping[str, date]],
     ) -> None:
         self._own, self._broken, self._past = own_folder, broken, past
-        self._entries: dict[Place, list[ShelfEntry]] = {}
+        self._entries: dict[LibraryShelf, list[ShelfEntry]] = {}
         self._taught: Mapping[str, date] = {}
         self._stamp: object = None
         self.seen = SeenFiles()
@@ -46,16 +46,16 @@ class Listing:
         return self._stamp_now() != self._stamp or self._past() != self._taught
 
     @property
-    def counts(self) -> dict[Place, int]:
+    def counts(self) -> dict[LibraryShelf, int]:
         """How many outlines each part holds."""
         return {place: len(entries) for place, entries in self._entries.items()}
 
-    def place_of(self, path: Path) -> Place | None:
+    def place_of(self, path: Path) -> LibraryShelf | None:
         """The part in which a file lies; None for one that is in no part."""
         places = self._entries.items()
         return next((place for place, entries in places if any(each.path == path for each in entries)), None)
 
-    def rows(self, place: Place, today: date) -> list[LibraryRow]:
+    def rows(self, place: LibraryShelf, today: date) -> list[LibraryRow]:
         """The outlines of a part."""
         return [self._row(entry, today) for entry in self._entries[place]]
 

@@ -14,7 +14,7 @@ from pacer.plan.draft.with_text import without_loose
 from pacer.plan.draft.write_toml import draft_of, written
 from pacer.plan.file.reader import MAX_BYTES
 from pacer.settings.draft_store import Conflict, Failed, stamp_of
-from pacer.settings.outline_files import Move, free_path, move_all
+from pacer.settings.outline_files import FileMove, free_path, move_all
 from pacer.settings.outline_shelf import copy_to_own, own_outlines
 from pacer.settings.whole_file import plain_reason, real_path, write_new
 from pacer.text import _
@@ -180,7 +180,7 @@ class NamedOutlines(LibrarySteps):
         """Give a file another name, with its versions, what was typed in it, and all who know its name."""
         old = real_path(path)
         new = old if path.is_symlink() else real_path(target)
-        self.store.follow(old, new, partial(move_all, [Move(path, target)]))
+        self.store.follow(old, new, partial(move_all, [FileMove(path, target)]))
         for follower in self.followers:
             follower.renamed(path.name, target.name)
 

@@ -51,7 +51,7 @@ class Told:
 
 
 @dataclass(frozen=True)
-class Step:
+class LibraryStep:
     """Something that was done and can be taken back; ``again`` does it anew, given where the outline is.
 
     ``at`` is where the outline lies: after the step, or once that was taken back; None where it is gone.
@@ -82,8 +82,8 @@ class LibrarySteps:
         self, own_folder: Path, store: DraftStore, to_trash: ToTrash, followers: Sequence[Follower] = ()
     ) -> None:
         self.own, self.store, self.to_trash, self.followers = own_folder, store, to_trash, followers
-        self._steps: list[Step] = []
-        self._undone: list[Step] = []
+        self._steps: list[LibraryStep] = []
+        self._undone: list[LibraryStep] = []
 
     @property
     def undo_words(self) -> str:
@@ -160,7 +160,7 @@ class LibrarySteps:
         self, label: str, undo: Callable[[], Told], again: Callable[[Path], Told], at: Path | None = None
     ) -> None:
         """Note what was done, how it is taken back and done again, and where the outline is now."""
-        self._steps = [*self._steps, Step(label, undo, again, at)][-MOST_STEPS:]
+        self._steps = [*self._steps, LibraryStep(label, undo, again, at)][-MOST_STEPS:]
         self._undone = []
 
     def safely(self, path: Path, what: str, act: Callable[[], Told]) -> Told:

@@ -2,7 +2,7 @@
 
 import re
 
-from pacer.frames.after_school.repair_words import Border, Timeline
+from pacer.frames.after_school.timeline import Border, Timeline
 from pacer.plan.durations import parse_duration
 from pacer.text import _
 

@@ -9,7 +9,7 @@ from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.text import _
 
-Draw = Callable[[Sequence[Day], LessonChoice], Chart]
+ChartOf = Callable[[Sequence[Day], LessonChoice], Chart]
 
 QUESTIONS = (
     "where_time", "late_steps", "over_usually", "how_long", "lost_minutes", "groups_met",
@@ -41,7 +41,7 @@ def short_title(name: str) -> str:
 def chart(name: str, days: Sequence[Day], choice: LessonChoice) -> Chart:
     """One of the questions' pictures. Each is imported when it is first wanted."""
     module = import_module(f"pacer.frames.pictures.{name}")
-    return cast(Draw, module.chart)(days, choice)
+    return cast(ChartOf, module.chart)(days, choice)
 
 
 def all_charts(days: Sequence[Day], choice: LessonChoice) -> list[Chart]:

@@ -6,7 +6,7 @@ from typing import Literal
 Tone = Literal["main", "second", "over", "quiet"]
 """Which of a picture's parts it is; the painter gives each a colour *and* a pattern of its own."""
 Pattern = Literal["filled", "hatched", "outline", "dotted", "crossed"]
-Shape = Literal["dot", "ring", "square", "triangle"]
+Marker = Literal["dot", "ring", "square", "triangle"]
 Stroke = Literal["solid", "dashed", "dotted"]
 Anchor = Literal["left", "centre", "right"]
 
@@ -43,7 +43,7 @@ class Dots:
     """Single values; of a ring only the lower bound is known."""
 
     points: tuple[tuple[float, float], ...]
-    shape: Shape = "dot"
+    shape: Marker = "dot"
     tone: Tone = "main"
 
 
@@ -58,7 +58,7 @@ class ChartLine:
 
 
 @dataclass(frozen=True)
-class Band:
+class AxisSpan:
     """A shaded stretch of the x axis or, ``across``, of the y axis: a baseline, limits."""
 
     lower: float
@@ -81,7 +81,7 @@ class ChartWords:
 class LegendKey:
     """One entry of the legend: a mark as it is drawn, and what it means."""
 
-    mark: ChartBox | Dots | ChartLine | Band
+    mark: ChartBox | Dots | ChartLine | AxisSpan
     text: str
 
 
@@ -113,7 +113,7 @@ class Chart:
     boxes: tuple[ChartBox, ...] = ()
     dots: tuple[Dots, ...] = ()
     lines: tuple[ChartLine, ...] = ()
-    bands: tuple[Band, ...] = ()
+    spans: tuple[AxisSpan, ...] = ()
     words: tuple[ChartWords, ...] = ()
     keys: tuple[LegendKey, ...] = ()
     table: Table = field(default=Table((), ()))

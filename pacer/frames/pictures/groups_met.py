@@ -6,7 +6,7 @@ from datetime import date
 
 from pacer.frames.pictures.chart import (
     Axis,
-    Band,
+    AxisSpan,
     Chart,
     ChartBox,
     ChartLine,
@@ -17,7 +17,7 @@ from pacer.frames.pictures.chart import (
 )
 from pacer.frames.pictures.day_ticks import short_date, short_weekdays, weekday_date
 from pacer.frames.pictures.lost_minutes import owed_words, timed_words
-from pacer.frames.pictures.shared import Look, box_keys, row_axis
+from pacer.frames.pictures.shared import FillLook, box_keys, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import lessons_words
 from pacer.plan.durations import format_duration
@@ -34,7 +34,7 @@ BAR = (0.14, 0.42)  # where a row's bars lie below its middle
 FIGURE = -0.17  # and its figures above it
 ROW_LINES = 1.6  # of type, so that bars and figures stand apart
 OWED_SHARE = 0.1  # of the width, at least a day's, for what is owed
-_PARTS: dict[str, Look] = {
+_PARTS: dict[str, FillLook] = {
     "planned": ("quiet", "outline"),
     "met": ("main", "filled"),
     "about": ("main", "dotted"),
@@ -56,7 +56,7 @@ def chart(days: Sequence[Day], choice: LessonChoice, monday: str | None = None) 
         return Chart("groups_met", title, met.lessons, missing, choice=choice_words(in_force, met.lessons))
     shown = met.last_days(MOST_WEEKS)
     most_s = max(max(cell.planned_s, cell.met_s) for day in shown for cell in day.cells.values())
-    boxes, dots, bands = _boxes(met, shown, most_s), _dots(met, shown), _bands(shown)
+    boxes, dots, spans = _boxes(met, shown, most_s), _dots(met, shown), _spans(shown)
     owed_at = len(shown) - 0.5 + _owed_room(shown) / 2
     where = choice_words(in_force, met.lessons)
     if monday is not None:
@@ -71,9 +71,9 @@ def chart(days: Sequence[Day], choice: LessonChoice, monday: str | None = None) 
         boxes=boxes,
         dots=dots,
         lines=_lines(shown, len(met.groups)),
-        bands=bands,
+        spans=spans,
         words=(*_owed(met.groups, owed_at), *_off_words(shown, len(met.groups)), *_figures(met, shown)),
-        keys=_keys(boxes, dots, bands),
+        keys=_keys(boxes, dots, spans),
         table=_table(met),
         choice=where,
         row_lines=ROW_LINES,
@@ -143,8 +143,8 @@ def _dots(met: GroupsMet, shown: Sequence[MetDay]) -> tuple[Dots, ...]:
     return (Dots(points, "ring", "quiet"),) if points else ()
 
 
-def _bands(shown: Sequence[MetDay]) -> tuple[Band, ...]:
-    return tuple(Band(at - 0.5, at + 0.5) for at, day in enumerate(shown) if not day.lessons)
+def _spans(shown: Sequence[MetDay]) -> tuple[AxisSpan, ...]:
+    return tuple(AxisSpan(at - 0.5, at + 0.5) for at, day in enumerate(shown) if not day.lessons)
 
 
 def _lines(shown: Sequence[MetDay], rows: int) -> tuple[ChartLine, ...]:
@@ -197,7 +197,9 @@ def _cell_words(cell: MetCell, about: str) -> str:
     return words.format(met=format_duration(cell.met_s), planned=format_duration(cell.planned_s))
 
 
-def _keys(boxes: Sequence[ChartBox], dots: Sequence[Dots], bands: Sequence[Band]) -> tuple[LegendKey, ...]:
+def _keys(
+    boxes: Sequence[ChartBox], dots: Sequence[Dots], spans: Sequence[AxisSpan]
+) -> tuple[LegendKey, ...]:
     texts = (
         _("planned visit"), _("at the table"), _("at the table, worked out and not timed"),
         _("more than planned"), _("missed visit"),
@@ -205,7 +207,7 @@ def _keys(boxes: Sequence[ChartBox], dots: Sequence[Dots], bands: Sequence[Band]
     keys = box_keys(boxes, _PARTS.values(), texts)
     if dots:
         keys = (*keys, LegendKey(dots[0], _("lesson without a visit planned")))
-    return (*keys, LegendKey(bands[0], _("no lesson"))) if bands else keys
+    return (*keys, LegendKey(spans[0], _("no lesson"))) if spans else keys
 
 
 def _summary(met: GroupsMet, *, one_week: bool) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil, floor
 
-from pacer.frames.pictures.chart import Axis, Band, Chart, ChartLine, ChartWords, Dots, LegendKey, Table
+from pacer.frames.pictures.chart import Axis, AxisSpan, Chart, ChartLine, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.shared import hundredths_words, late_words, lesson_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
@@ -48,7 +48,7 @@ def chart(days: Sequence[Day], choice: LessonChoice, measure: str = LATE) -> Cha
         y=_y_axis(series),
         dots=_dots(series),
         lines=_lines(series),
-        bands=(Band(-0.5, series.baseline - 0.5),) if count else (),
+        spans=(AxisSpan(-0.5, series.baseline - 0.5),) if count else (),
         words=tuple(
             ChartWords(_right_end(series), _drawn(series, value), value_words(series, value), "right")
             for _line, value in _levels(series)
@@ -134,7 +134,7 @@ def _keys(series: Improving) -> tuple[LegendKey, ...]:
     }
     keys = [LegendKey(replace(dots, points=dots.points[:1]), texts[dots.shape]) for dots in _dots(series)]
     words = ngettext("baseline: the first lesson", "baseline: the first {n} lessons", series.baseline)
-    keys.append(LegendKey(Band(0, 1), words.format(n=series.baseline)))
+    keys.append(LegendKey(AxisSpan(0, 1), words.format(n=series.baseline)))
     if series.limits is not None:
         keys.append(LegendKey(_CENTRE, _("median of the baseline")))
         keys.append(LegendKey(_LIMIT, _("limits of the usual ups and downs")))

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
-from pacer.frames.pictures.shared import Look, box_keys, row_axis
+from pacer.frames.pictures.shared import FillLook, box_keys, row_axis
 from pacer.frames.words.choice import choice_words
 from pacer.frames.words.kinds import cause_words, kind_words
 from pacer.frames.words.wording import signed_change
@@ -17,9 +17,9 @@ from pacer.text import _, counted
 
 NAMED = 4
 _HALF = 0.32  # of a row's height
-_LATER: Look = ("over", "hatched")
-_GAINED: Look = ("second", "outline")
-_WHOLE: Look = ("main", "filled")
+_LATER: FillLook = ("over", "hatched")
+_GAINED: FillLook = ("second", "outline")
+_WHOLE: FillLook = ("main", "filled")
 LEAST_AXIS_S = 120
 TICK_STEPS_S = (30, 60, 120, 300, 600, 1200, 3600)
 MOST_TICKS = 10

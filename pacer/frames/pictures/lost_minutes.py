@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from pacer.frames.pictures.chart import Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
-from pacer.frames.pictures.shared import Look, box_keys, lesson_axis, row_axis
+from pacer.frames.pictures.shared import FillLook, box_keys, lesson_axis, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import lessons_words, over_words
 from pacer.plan.durations import format_duration
@@ -18,7 +18,7 @@ BASE, HIGH = 0.38, 0.7  # where a row's bars stand below its middle, and how hig
 ROW_LINES = 2.4  # of type, so that bars of a group differ in height
 LEAST_DAYS = 6  # so many cells are left room for
 FIGURES = 8  # up to so many days, each cell has its figure
-_PARTS: dict[str, Look] = {
+_PARTS: dict[str, FillLook] = {
     "kept": ("quiet", "filled"),
     "lost": ("over", "hatched"),
     "dropped": ("over", "outline"),

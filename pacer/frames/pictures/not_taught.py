@@ -3,20 +3,20 @@
 from collections.abc import Sequence
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Table
-from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, row_axis, too_few_words
+from pacer.frames.pictures.shared import LEAST_LESSONS, FillLook, box_keys, row_axis, too_few_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import fate_words, kind_words
 from pacer.frames.words.wording import lessons_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.not_taught import WENT, NotTaught, NotTaughtRow, Went, not_taught
+from pacer.review.questions.not_taught import WENT, LeftFate, NotTaught, NotTaughtRow, not_taught
 from pacer.text import _, counted, ngettext
 
 HALF = 0.32  # of a row's height
 LEAST_AXIS = 4
 MOST_TICKS = 10
-_LOOKS: dict[Went, Look] = {
+_LOOKS: dict[LeftFate, FillLook] = {
     "table": ("main", "filled"),
     "tomorrow": ("second", "dotted"),
     "dropped": ("quiet", "hatched"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import ceil
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, LegendKey, Table
-from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lesson_axis, too_few_words
+from pacer.frames.pictures.shared import LEAST_LESSONS, FillLook, box_keys, lesson_axis, too_few_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
@@ -17,7 +17,7 @@ from pacer.text import _, ngettext
 LEAST_BARS = 5  # so many lessons are left room for
 LEAST_AXIS_MIN = 6
 HALF = 0.38  # of a lesson's place: half the width of its bar
-_PARTS: tuple[Look, ...] = (("main", "filled"), ("second", "dotted"), ("over", "hatched"))
+_PARTS: tuple[FillLook, ...] = (("main", "filled"), ("second", "dotted"), ("over", "hatched"))
 
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:

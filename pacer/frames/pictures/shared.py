@@ -9,7 +9,7 @@ from pacer.plan.durations import format_duration
 from pacer.review.statistics.rounding import half_up, percent
 from pacer.text import _
 
-Look = tuple[Tone, Pattern]
+FillLook = tuple[Tone, Pattern]
 
 LEAST_LESSONS = 5  # to say what is usual
 
@@ -25,7 +25,9 @@ def lesson_axis(dates: Sequence[str], least: int = 0) -> Axis:
     return Axis(_("Lessons in order, by date"), -0.5, max(len(dates), least) - 0.5, day_ticks(dates))
 
 
-def box_keys(boxes: Sequence[ChartBox], looks: Iterable[Look], texts: Iterable[str]) -> tuple[LegendKey, ...]:
+def box_keys(
+    boxes: Sequence[ChartBox], looks: Iterable[FillLook], texts: Iterable[str]
+) -> tuple[LegendKey, ...]:
     """An entry for each look that a box has, in the order of the looks."""
     drawn = {(box.tone, box.pattern) for box in boxes}
     return tuple(

@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import ceil
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, Dots, LegendKey, Table
-from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lesson_axis, range_words, row_axis
+from pacer.frames.pictures.shared import LEAST_LESSONS, FillLook, box_keys, lesson_axis, range_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import talk_words
 from pacer.plan.durations import format_duration
@@ -20,7 +20,7 @@ MOST_RIBBONS = 25
 LEAST_ROWS = 3  # so many rows are left room for
 HALF = 0.3  # of a row: half the height of a ribbon
 MARK = 0.4  # below a row's middle: the longest stretch
-_MODES: dict[TalkMode, Look] = {
+_MODES: dict[TalkMode, FillLook] = {
     "teacher": ("main", "filled"),
     "class": ("second", "filled"),
     "partners": ("second", "dotted"),

@@ -7,7 +7,7 @@ from math import ceil, floor
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.not_taught import went_words, why_words
-from pacer.frames.pictures.shared import Look, box_keys, hundredths_words, late_words, lesson_axis
+from pacer.frames.pictures.shared import FillLook, box_keys, hundredths_words, late_words, lesson_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import cause_words, kind_words
 from pacer.frames.words.wording import lessons_words, over_words
@@ -24,7 +24,7 @@ LEAST_WEEKS = 4  # so many weeks are left room for
 RAISED = 0.045  # of the picture's height: how far above its bar a figure stands
 LEAST_TIMES = LEAST_LESSONS // 3  # below so many in a third, nothing is said of a change
 FIGURES = 8  # up to so many weeks, the groups' minutes stand above each
-_PARTS: dict[str, Look] = {
+_PARTS: dict[str, FillLook] = {
     "start": ("second", "filled"),
     "over": ("over", "hatched"),
     "short": ("second", "outline"),

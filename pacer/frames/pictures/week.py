@@ -7,7 +7,7 @@ from math import ceil, floor
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, LegendKey, Table
 from pacer.frames.pictures.day_ticks import weekday_date
-from pacer.frames.pictures.shared import Look, box_keys, late_words, range_words, row_axis
+from pacer.frames.pictures.shared import FillLook, box_keys, late_words, range_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
@@ -17,7 +17,7 @@ from pacer.review.questions.weeks import TaughtWeek, WeekLesson, week_of
 from pacer.review.statistics.rounding import percent
 from pacer.text import _, ngettext
 
-_PARTS: dict[str, Look] = {
+_PARTS: dict[str, FillLook] = {
     "mini": ("main", "filled"),
     "over": ("over", "hatched"),
     "late": ("second", "filled"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import ceil
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Table
-from pacer.frames.pictures.shared import Look, box_keys, row_axis
+from pacer.frames.pictures.shared import FillLook, box_keys, row_axis
 from pacer.frames.words.choice import choice_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
@@ -19,7 +19,7 @@ _PLANNED, _ACTUAL = (-0.36, -0.10), (-0.06, 0.34)  # where a row's two bars lie 
 LEAST_AXIS_MIN = 5
 TICK_STEPS_MIN = (1, 2, 5, 10, 20, 30, 60)
 MOST_TICKS = 11
-_LOOKS: tuple[Look, ...] = (("second", "outline"), ("main", "filled"), ("over", "hatched"))
+_LOOKS: tuple[FillLook, ...] = (("second", "outline"), ("main", "filled"), ("over", "hatched"))
 
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:

@@ -6,11 +6,11 @@ from typing import Literal
 
 from pacer.frames.words.not_taught import left_words, what_words
 from pacer.frames.words.wording import over_words, took_words
-from pacer.pace.second_half import planned_visit_s
+from pacer.pace.leg_cut import planned_visit_s
 from pacer.plan.durations import format_duration
 from pacer.review.left_over import LeftOver
 from pacer.review.statistics.rounding import whole_s
-from pacer.run.legs import LegKind, Step
+from pacer.run.legs import LegKind, NextLeg
 from pacer.run.second_half import title_of
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -111,7 +111,7 @@ def _row(state: LessonState, kind: LegKind, planned_s: int, end_ms: int) -> Reco
     own = [number for number, leg in enumerate(state.legs) if leg.kind == kind]
     actual = whole_s(sum(state.leg_spent_ms(number, end_ms) for number in own))
     ending: LegEnding = "bell" if _rung(state, kind) else "" if own else "not reached"
-    return RecordLegRow(kind, title_of(state, Step(kind)), "", planned_s, actual, ending)
+    return RecordLegRow(kind, title_of(state, NextLeg(kind)), "", planned_s, actual, ending)
 
 
 def _rung(state: LessonState, kind: LegKind, group: int | None = None) -> bool:

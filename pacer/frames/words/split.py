@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from pacer.plan.durations import brief_duration, format_duration
-from pacer.plan.split.sheet import Outcome, SplitSheet
+from pacer.plan.split.sheet import SplitOutcome, SplitSheet
 from pacer.plan.split.split import Where
 from pacer.text import _, ngettext
 
@@ -19,7 +19,7 @@ def where_words(where: Where) -> str:
     }[where]
 
 
-def column_words(where: Where, sheet: SplitSheet, outcome: Outcome) -> str:
+def column_words(where: Where, sheet: SplitSheet, outcome: SplitOutcome) -> str:
     """How full a column is."""
     seconds = sum(p.seconds for p, fate in zip(sheet.parts, outcome.fates, strict=True) if fate == where)
     if where in ("whole group", "table"):
@@ -82,7 +82,7 @@ def _titles(sheet: SplitSheet, numbers: Sequence[int]) -> str:
     return ", ".join(f"“{sheet.parts[number - 1].title}”" for number in numbers)
 
 
-def verdict(sheet: SplitSheet, outcome: Outcome) -> tuple[str, ...]:
+def verdict(sheet: SplitSheet, outcome: SplitOutcome) -> tuple[str, ...]:
     """The outcome, the most important line first."""
     if not sheet.parts:
         return (_("Type or paste the lesson's parts, one a line: Mark thirds 10"),)
@@ -112,7 +112,7 @@ def verdict(sheet: SplitSheet, outcome: Outcome) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _too_long(outcome: Outcome) -> list[str]:
+def _too_long(outcome: SplitOutcome) -> list[str]:
     """What does not fit, and by how much."""
     lines = []
     if outcome.over_s:

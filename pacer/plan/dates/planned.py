@@ -36,21 +36,21 @@ def _iso_date(text: str) -> str:
 
 
 Name = Annotated[str, Field(max_length=_LONGEST_NAME), AfterValidator(_file_name)]
-Day = Annotated[str, AfterValidator(_iso_date)]
+IsoDate = Annotated[str, AfterValidator(_iso_date)]
 Outlines = Annotated[tuple[Name, ...], Field(max_length=MOST_A_DAY)]
 
 
-class Move(BaseModel):
+class MovedOutline(BaseModel):
     """An outline put from one date to another, or with ``to`` empty taken away. Unknown keys are kept."""
 
     model_config = ConfigDict(frozen=True, extra="allow")
 
     name: Name
-    day: Day
-    to: Day | Annotated[str, Field(max_length=0)] = ""
+    day: IsoDate
+    to: IsoDate | Annotated[str, Field(max_length=0)] = ""
 
 
-class Place(NamedTuple):
+class DaySlot(NamedTuple):
     """Where an outline stands: a date, and its number among the outlines of that date."""
 
     day: date
@@ -67,8 +67,8 @@ class PlannedDays(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="allow")
 
-    days: Annotated[dict[Day, Outlines], Field(max_length=MOST_DAYS)] = Field(default_factory=dict)
-    moves: Annotated[tuple[Move, ...], Field(max_length=MOST_MOVES)] = ()
+    days: Annotated[dict[IsoDate, Outlines], Field(max_length=MOST_DAYS)] = Field(default_factory=dict)
+    moves: Annotated[tuple[MovedOutline, ...], Field(max_length=MOST_MOVES)] = ()
     taught: Annotated[dict[int, Name], Field(max_length=MOST_TAUGHT)] = Field(default_factory=dict)
 
     def of(self, day: date) -> tuple[str, ...]:
@@ -97,15 +97,15 @@ class PlannedDays(BaseModel):
         names.insert(len(names) if at is None else at, name)
         return self.with_day(day, tuple(names))
 
-    def taken_away(self, place: Place) -> Self:
+    def taken_away(self, place: DaySlot) -> Self:
         """Without one outline of a date; as it is where none stands there."""
         names = self.of(place.day)
         if not 0 <= place.at < len(names):
             return self
         left = self.with_day(place.day, (*names[: place.at], *names[place.at + 1 :]))
-        return left._noted([Move(name=names[place.at], day=place.day.isoformat())])
+        return left._noted([MovedOutline(name=names[place.at], day=place.day.isoformat())])
 
-    def moved(self, place: Place, to: date, at: int | None = None) -> Self:
+    def moved(self, place: DaySlot, to: date, at: int | None = None) -> Self:
         """One outline on another date, last or at a place, or elsewhere in the order of its own."""
         names = self.of(place.day)
         if not 0 <= place.at < len(names) or (to != place.day and self.is_full(to)):
@@ -114,7 +114,7 @@ class PlannedDays(BaseModel):
         put = self.with_day(place.day, (*names[: place.at], *names[place.at + 1 :])).assigned(to, name, at)
         if to == place.day:
             return put
-        return put._noted([Move(name=name, day=place.day.isoformat(), to=to.isoformat())])
+        return put._noted([MovedOutline(name=name, day=place.day.isoformat(), to=to.isoformat())])
 
     def week_copied(self, monday: date, has_school: Callable[[date], bool]) -> Self:
         """The week before that of ``monday``, on the same weekdays.
@@ -142,7 +142,7 @@ class PlannedDays(BaseModel):
             if len(names) > MOST_A_DAY:
                 return self
             days[to.isoformat()] = names
-            moves += [Move(name=name, day=key, to=to.isoformat()) for name in self.days[key]]
+            moves += [MovedOutline(name=name, day=key, to=to.isoformat()) for name in self.days[key]]
         return self._with(days)._noted(moves)
 
     def renamed(self, old: str, new: str) -> Self:
@@ -170,10 +170,10 @@ class PlannedDays(BaseModel):
         taught = {start: name for start, name in self.taught.items() if start in starts}
         return self.model_copy(update={"taught": taught})
 
-    def places(self, name: str) -> tuple[Place, ...]:
+    def places(self, name: str) -> tuple[DaySlot, ...]:
         """Where an outline stands, the earliest first."""
         return tuple(
-            Place(date.fromisoformat(key), at)
+            DaySlot(date.fromisoformat(key), at)
             for key in sorted(self.days)
             for at, each in enumerate(self.days[key])
             if each == name
@@ -186,7 +186,7 @@ class PlannedDays(BaseModel):
         left = self._with({key: names for key, names in days.items() if names})
         return left.model_copy(update={"taught": taught})
 
-    def put_back(self, name: str, places: tuple[Place, ...]) -> Self:
+    def put_back(self, name: str, places: tuple[DaySlot, ...]) -> Self:
         """An outline at places where it stood; a date that is full by now is left out."""
         back = self
         for place in places:
@@ -197,5 +197,5 @@ class PlannedDays(BaseModel):
         kept = sorted(days.items())[-MOST_DAYS:]
         return self.model_copy(update={"days": dict(kept)})
 
-    def _noted(self, moves: list[Move]) -> Self:
+    def _noted(self, moves: list[MovedOutline]) -> Self:
         return self.model_copy(update={"moves": (*self.moves, *moves)[-MOST_MOVES:]})

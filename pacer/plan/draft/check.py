@@ -4,7 +4,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from pacer.plan.draft.draft import Draft, DraftPhase, places_of, to_outline
+from pacer.plan.draft.as_tables import places_of, to_outline
+from pacer.plan.draft.draft import Draft, DraftPhase
 from pacer.plan.outline import Outline, Phase
 from pacer.plan.problems import Problem
 from pacer.text import _

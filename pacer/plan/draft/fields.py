@@ -11,11 +11,12 @@ from pacer.plan.file.model import (
     BurstTable,
     FileTable,
     GroupTable,
-    OutlineFile,
+    OutlineTable,
     PhaseTable,
     StationTable,
 )
 from pacer.plan.file.problem_words import describe
+from pacer.plan.finding import KeyPath
 from pacer.plan.kinds import KindName
 from pacer.text import _
 
@@ -44,8 +45,8 @@ _MARKS = frozenset({"teacher"})
 _WORDS = frozenset({"id", "kind", "movable", "talk", "wall"}) | _COUNTS | _TIMES
 _MOST_DIGITS = 9
 # What each table needs beside the field that is asked about.
-_PARTS: dict[str, tuple[type[FileTable], tuple[str | int, ...], dict[str, Any]]] = {
-    "outline": (OutlineFile, (), {"format": 1, "title": "T", "phase": [{"title": "T", "budget": "1"}]}),
+_PARTS: dict[str, tuple[type[FileTable], KeyPath, dict[str, Any]]] = {
+    "outline": (OutlineTable, (), {"format": 1, "title": "T", "phase": [{"title": "T", "budget": "1"}]}),
     "block": (BlockTable, ("block",), {}),
     "phase": (PhaseTable, ("phase", 0), {"title": "T", "budget": "1"}),
     "burst": (BurstTable, ("phase", 0, "burst", 0), {}),

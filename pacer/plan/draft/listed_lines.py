@@ -15,7 +15,7 @@ LISTED_FIELDS = ("named_groups", "stations")
 TEACHER = "true"
 _BAR = "|"
 _OTHERS = ("teacher", "true")  # whatever the language of the screen
-Row = TypeVar("Row", DraftGroup, DraftStation)
+Listed = TypeVar("Listed", DraftGroup, DraftStation)
 
 
 def listed_text(draft: Draft, name: str) -> str:
@@ -60,9 +60,9 @@ def says_listed(draft: Draft, name: str, text: str) -> bool:
 
 
 def _rows(
-    text: str, before: Sequence[Row], line_of: Callable[[Row], str], read: Callable[[str], Row]
-) -> tuple[Row, ...]:
-    waiting: dict[str, list[Row]] = {}
+    text: str, before: Sequence[Listed], line_of: Callable[[Listed], str], read: Callable[[str], Listed]
+) -> tuple[Listed, ...]:
+    waiting: dict[str, list[Listed]] = {}
     for row in before:
         waiting.setdefault(line_of(row), []).append(row)
     lines = filter(None, _lines(text))

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from pacer.plan.draft.fields import Written
 
-Kind = Literal["blank", "comment", "header", "key"]
+TomlLineKind = Literal["blank", "comment", "header", "key"]
 
 _TOKEN = re.compile(
     r'"""(?:\\[\s\S]|[^\\])*?"{3,5}' r"|'''[\s\S]*?'{3,5}" r'|"(?:\\.|[^"\\\n])*"' r"|'[^'\n]*'"
@@ -24,7 +24,7 @@ class TomlLine:
     """One line, or the several of a text or list in brackets, with its end; ``comments`` stand in it."""
 
     text: str
-    kind: Kind
+    kind: TomlLineKind
     comments: tuple[str, ...] = ()
 
     @cached_property
@@ -76,7 +76,7 @@ def lines_of(text: str) -> list[TomlLine]:
 
 
 def _line(text: str, comments: list[str]) -> TomlLine:
-    kinds: dict[str, Kind] = {"": "blank", "#": "comment", "[": "header"}
+    kinds: dict[str, TomlLineKind] = {"": "blank", "#": "comment", "[": "header"}
     return TomlLine(text, kinds.get(text.strip()[:1], "key"), tuple(comments))
 
 

@@ -12,7 +12,7 @@ from pacer.plan.draft.listed_lines import LISTED_FIELDS, says_listed, set_listed
 from pacer.plan.durations import parse_duration
 from pacer.plan.file.model import MAX_PHASE_S
 from pacer.plan.kinds import KINDS
-from pacer.plan.typed.line import one_line
+from pacer.plan.typed.plain_signs import one_line
 from pacer.plan.typed.read_typed import Typed, TypedLine, TypedPhase, plain_text, read_typed
 
 MOST_GONE = 60

@@ -13,7 +13,8 @@ from difflib import SequenceMatcher
 from itertools import chain
 from typing import Any
 
-from pacer.plan.draft.draft import Draft, DraftBurst, DraftPhase, phase_table, table_of, tables_of
+from pacer.plan.draft.as_tables import phase_table, table_of, tables_of
+from pacer.plan.draft.draft import Draft, DraftBurst, DraftPhase
 from pacer.plan.draft.fields import (
     BLOCK_FIELDS,
     BURST_FIELDS,

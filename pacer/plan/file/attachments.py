@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from pacer.plan.bounded_file import UnreadableFileError, unreadable
 from pacer.plan.file.key_lines import lines_in
-from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
+from pacer.plan.problems import Problem, WhatAndFix, clipped, did_you_mean, mean_words
 from pacer.text import _, ngettext
 
 if TYPE_CHECKING:
@@ -24,9 +24,8 @@ MOST_TEXT_PAGES = 20  # a lesson of a curriculum has a few: the text of a book i
 LOOK_S = 10  # a file that is not drawn after so many seconds counts as one that can't be drawn
 _DRIVE = re.compile(r"^[A-Za-z]:")
 
-Words = tuple[str, str]
 # Opens a file and draws a page of it; returns (what is wrong, what to do next), or None.
-LookInto = Callable[[Path, int], Words | None]
+LookInto = Callable[[Path, int], WhatAndFix | None]
 
 
 def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | None = None) -> list[Problem]:
@@ -39,7 +38,7 @@ def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | No
     line_at = lines_in(path)
 
     @cache  # several phases may show the same page
-    def words_about(attach: str, page: int) -> Words | None:
+    def words_about(attach: str, page: int) -> WhatAndFix | None:
         try:
             file = attached_file(outline.folder, attach)
             return None if look_into is None else look_into(file, page)
@@ -122,7 +121,7 @@ def _check_kind_and_size(status: os.stat_result) -> None:
         raise UnreadableFileError(what, _("Save a smaller copy."))
 
 
-def inside_words(code: str, figure: int = 0) -> Words:
+def inside_words(code: str, figure: int = 0) -> WhatAndFix:
     """What is wrong inside a file, for a code of the reader's; ``figure`` is what the code counts."""
     if code == "too-many-pixels":
         return (
@@ -138,18 +137,18 @@ def inside_words(code: str, figure: int = 0) -> Words:
     if code == "no-such-page":
         what = ngettext("The PDF has {n} page, so there is none of that number.",
                         "The PDF has {n} pages, so there is none of that number.", figure)  # fmt: skip
-        return what.format(n=figure), _("Write page = {n} or less.").format(n=figure)
+        return what.format(n=figure), _("Write page = {n} or less.", n=figure)
     return _plain_words(code)
 
 
-def _plain_words(code: str) -> Words:
+def _plain_words(code: str) -> WhatAndFix:
     again, simpler = _("Save it again."), _("Save a simpler copy, as PNG for instance.")
     known = {
         "not-a-picture": (_("There is no picture in the file."), _("Save it again as PNG or JPG.")),
         "not-a-pdf": (_("There is no PDF in the file."), _("Save it again as PDF.")),
         "broken-pdf": (_("The PDF is broken, cut short, or has no pages."), again),
         "locked-pdf": (_("The PDF is locked with a password."), _("Save a copy without one.")),
-        "slow": (_("It is not drawn after {n} seconds.").format(n=LOOK_S), simpler),
+        "slow": (_("It is not drawn after {n} seconds.", n=LOOK_S), simpler),
         "too-much": (_("It is broken, or too much for this computer."), simpler),
         "unreadable": (_("The file can't be read."), _("Check its name, and who may read it.")),
     }

@@ -4,7 +4,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.plan.file.toml_places import KeyPath, places_in
+from pacer.plan.file.toml_places import places_in
+from pacer.plan.finding import KeyPath
 
 __all__ = ["KeyPath", "key_lines", "line_of", "lines_in"]
 

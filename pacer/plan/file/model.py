@@ -76,7 +76,7 @@ _DIRECTION_MARKS = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 _SCHEMA = WithJsonSchema(_DURATION_SCHEMA)
 Seconds = Annotated[int, BeforeValidator(_read_duration), _bounded(0, MAX_PHASE_S), _SCHEMA]
 BudgetSeconds = Annotated[int, BeforeValidator(_read_duration), _bounded(1, MAX_PHASE_S), _SCHEMA]
-Line = Annotated[str, Field(strict=True, max_length=300), AfterValidator(_without_control)]
+OneLine = Annotated[str, Field(strict=True, max_length=300), AfterValidator(_without_control)]
 Title = Annotated[str, Field(strict=True, min_length=1, max_length=120), AfterValidator(_title)]
 Notes = Annotated[
     str, Field(strict=True, max_length=5000), AfterValidator(lambda text: _without_control(text, "\n\t\r"))
@@ -100,7 +100,7 @@ class BurstTable(FileTable):
     """``[[phase.burst]]``: a partner burst planned for this phase."""
 
     length: BudgetSeconds = BURST_S
-    prompt: Line = ""
+    prompt: OneLine = ""
 
 
 class PhaseTable(FileTable):
@@ -112,17 +112,17 @@ class PhaseTable(FileTable):
     budget: BudgetSeconds
     floor: Seconds | None = None
     cap: BudgetSeconds | None = None
-    cap_group: Line | None = None
+    cap_group: OneLine | None = None
     cut_tier: int | None = Field(None, ge=1, le=9, strict=True)
     movable: Fate | None = None
     talk: TalkMode | None = None
     examples: int | None = Field(None, ge=0, le=20, strict=True)
-    class_line: Line = ""
-    second_line: Line = ""
+    class_line: OneLine = ""
+    second_line: OneLine = ""
     notes: Notes = ""
     wall: Literal["full", "strip", "off"] | None = None
     problem: ProblemText = ""
-    attach: Line = ""
+    attach: OneLine = ""
     page: int = Field(1, ge=1, le=9999, strict=True)
     burst: list[BurstTable] = Field([], max_length=20)
 
@@ -140,9 +140,9 @@ class BlockTable(FileTable):
     share_floor: Seconds | None = None
     visit_floor: BudgetSeconds = VISIT_FLOOR_S
     order: list[GroupName] = Field([], max_length=MAX_GROUPS)
-    share_prompt: Line = ""
+    share_prompt: OneLine = ""
     move_words: ShortLine = ""
-    move_picture: Line = ""
+    move_picture: OneLine = ""
 
 
 class GroupTable(FileTable):
@@ -150,7 +150,7 @@ class GroupTable(FileTable):
 
     name: GroupName
     place: ShortLine = ""
-    picture: Line = ""
+    picture: OneLine = ""
 
 
 class StationTable(FileTable):
@@ -158,17 +158,17 @@ class StationTable(FileTable):
 
     name: StationName
     words: ShortLine = ""
-    picture: Line = ""
+    picture: OneLine = ""
     teacher: bool = Field(False, strict=True)
 
 
-class OutlineFile(FileTable):
+class OutlineTable(FileTable, title="OutlineFile"):
     """A lesson outline, ``format = 1``: one TOML file per lesson."""
 
     format: Annotated[Literal[1], BeforeValidator(_no_boolean)]
     title: Title
-    subject: Line = ""
-    unit: Line = ""
+    subject: OneLine = ""
+    unit: OneLine = ""
     table_list: Notes = ""
     block: BlockTable = BlockTable()
     group: list[GroupTable] = Field([], max_length=MAX_GROUPS)
@@ -178,7 +178,7 @@ class OutlineFile(FileTable):
 
 def json_schema() -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of the outline file, for editors that check while typing."""
-    schema = OutlineFile.model_json_schema()
+    schema = OutlineTable.model_json_schema()
     for table in (schema, *schema["$defs"].values()):
         for key in table["properties"].values():
             # Inside, a default is in seconds; a number in the file would be minutes.

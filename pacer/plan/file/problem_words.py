@@ -11,18 +11,18 @@ from pacer.plan.file.model import (
     BlockTable,
     BurstTable,
     GroupTable,
-    OutlineFile,
+    OutlineTable,
     PhaseTable,
     StationTable,
 )
-from pacer.plan.problems import clipped, did_you_mean, mean_words
+from pacer.plan.finding import KeyPath
+from pacer.plan.problems import WhatAndFix, clipped, did_you_mean, mean_words
 from pacer.text import _
 
-Words = tuple[str, str]
 _HEADS = {"block": "[block]", "burst": "[[phase.burst]]"}  # the first line of a table; others are [[key]]
 
 
-def describe(error: Mapping[str, Any]) -> Words:
+def describe(error: Mapping[str, Any]) -> WhatAndFix:
     """What is wrong and what to do next, for one entry of pydantic's error list."""
     loc, kind, context = error["loc"], error["type"], error.get("ctx", {})
     key = next((str(part) for part in reversed(loc) if isinstance(part, str)), "")
@@ -34,7 +34,7 @@ def describe(error: Mapping[str, Any]) -> Words:
     if kind == "literal_error":
         return _not_a_choice(loc, key, shown, error.get("input"))
     if kind in ("int_type", "int_from_float", "greater_than_equal", "less_than_equal"):
-        return _("{key} = {value} won't do.").format(key=key, value=shown), _number_range(context)
+        return _("{key} = {value} won't do.", key=key, value=shown), _number_range(context)
     if key == "order" and kind in ("too_long", "list_type"):
         kind = {"too_long": "too_long_list", "list_type": "no_list"}[kind]
     what, fix = _words_of_kind(kind)
@@ -45,7 +45,7 @@ def describe(error: Mapping[str, Any]) -> Words:
     )
 
 
-def _words_of_kind(kind: str) -> Words:
+def _words_of_kind(kind: str) -> WhatAndFix:
     no_table = _("{key} is not written as a table."), _("Start it with {head}.")
     words = {
         "duration": (
@@ -80,9 +80,9 @@ def _words_of_kind(kind: str) -> Words:
 
 def _number_range(context: Mapping[str, Any]) -> str:
     if "ge" in context:
-        return _("Write a whole number, {least} or more.").format(least=context["ge"])
+        return _("Write a whole number, {least} or more.", least=context["ge"])
     if "le" in context:
-        return _("Write a whole number, {most} or less.").format(most=context["le"])
+        return _("Write a whole number, {most} or less.", most=context["le"])
     return _("Write a whole number without quotes.")
 
 
@@ -97,23 +97,23 @@ def _as_shown(value: object) -> str:
     return clipped(str(value).lower())
 
 
-def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:
+def _model_at(loc: KeyPath) -> type[BaseModel]:
     """The table that a location stands in."""
     names = [part for part in loc[:-1] if isinstance(part, str)]
     tables: dict[str, type[BaseModel]] = {
         "block": BlockTable, "phase": PhaseTable, "burst": BurstTable, "group": GroupTable,
         "station": StationTable,
     }  # fmt: skip
-    return tables.get(names[-1] if names else "", OutlineFile)
+    return tables.get(names[-1] if names else "", OutlineTable)
 
 
-def _unknown_key(loc: tuple[str | int, ...], key: str) -> Words:
+def _unknown_key(loc: KeyPath, key: str) -> WhatAndFix:
     near = did_you_mean(key, _model_at(loc).model_fields)
-    what = _('There is no key "{key}" here.').format(key=_as_shown(key).strip('"'))
+    what = _('There is no key "{key}" here.', key=_as_shown(key).strip('"'))
     return what, mean_words(key, near) if near else _("Take it out, or check its spelling.")
 
 
-def _missing(loc: tuple[str | int, ...], key: str) -> Words:
+def _missing(loc: KeyPath, key: str) -> WhatAndFix:
     if key == "format":
         return _("The first line is missing."), _("Write: format = 1")
     if key == "phase":
@@ -126,20 +126,20 @@ def _missing(loc: tuple[str | int, ...], key: str) -> Words:
         }.get(str(loc[0]), _("Phase {number} has no {key}."))
         what = words.format(number=number, key=key)
     else:
-        what = _("The outline has no {key}.").format(key=key)
-    return what, _('Add a line: {key} = "…"').format(key=key)
+        what = _("The outline has no {key}.", key=key)
+    return what, _('Add a line: {key} = "…"', key=key)
 
 
-def _not_a_choice(loc: tuple[str | int, ...], key: str, shown: str, value: object) -> Words:
+def _not_a_choice(loc: KeyPath, key: str, shown: str, value: object) -> WhatAndFix:
     if key == "format":
-        return _("format = {value} is not known to this version.").format(value=shown), _("Write: format = 1")
+        return _("format = {value} is not known to this version.", value=shown), _("Write: format = 1")
     annotation = _model_at(loc).model_fields[key].annotation
     choices = [str(choice) for choice in _literal_values(annotation)]
     near = did_you_mean(value, choices) if isinstance(value, str) else None
-    what = _("{key} = {value} is not one of the choices.").format(key=key, value=shown)
+    what = _("{key} = {value} is not one of the choices.", key=key, value=shown)
     if near:
         return what, mean_words(str(value), near)
-    return what, _("Choose from: {choices}.").format(choices=", ".join(choices))
+    return what, _("Choose from: {choices}.", choices=", ".join(choices))
 
 
 def _literal_values(annotation: object) -> list[object]:

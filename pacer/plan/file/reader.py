@@ -14,7 +14,7 @@ from pydantic import ValidationError
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.bounded_toml import TooMuchError, parse_toml
 from pacer.plan.file.key_lines import key_lines, line_of
-from pacer.plan.file.model import OutlineFile, PhaseTable
+from pacer.plan.file.model import OutlineTable, PhaseTable
 from pacer.plan.file.problem_words import describe
 from pacer.plan.file.toml_words import toml_words
 from pacer.plan.file_text import NoTextError, text_of
@@ -71,7 +71,7 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
 def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Outline | list[Problem]:
     """Read an outline from the table that its text holds; the text is asked for only to find a line in it."""
     try:
-        written = OutlineFile.model_validate(table)
+        written = OutlineTable.model_validate(table)
     except RecursionError:
         return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
     except ValidationError as error:
@@ -113,14 +113,14 @@ def _phase_ids(phases: list[PhaseTable]) -> list[str]:
 def _duplicate_ids(ids: list[str]) -> Iterator[Wrong]:
     for index, phase_id in enumerate(ids):
         if phase_id in ids[:index]:
-            what = _('The id "{id}" is used twice.').format(id=phase_id)
+            what = _('The id "{id}" is used twice.', id=phase_id)
             yield index, "id", what, _("Give each phase an id of its own.")
 
 
 def _floors_over_budget(phases: list[PhaseTable]) -> Iterator[Wrong]:
     for index, phase in enumerate(phases):
         if phase.floor is not None and phase.floor > phase.budget:
-            what = _('The floor of "{title}" is longer than its budget.').format(title=phase.title)
+            what = _('The floor of "{title}" is longer than its budget.', title=phase.title)
             yield index, "floor", what, _("Make the floor shorter or the budget longer.")
 
 
@@ -149,7 +149,7 @@ def _groups_without_cap(phases: list[PhaseTable]) -> Iterator[Wrong]:
             yield index, "cap_group", what, _('Add cap = "5" to one of its phases.')
 
 
-def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
+def _resolve(written: OutlineTable, ids: list[str], folder: str) -> Outline:
     """Fill in every default: from the kind of the phase, then from the plan itself."""
     phases = tuple(_phase(table, phase_id) for table, phase_id in zip(written.phase, ids, strict=True))
     block = written.block

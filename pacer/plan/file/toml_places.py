@@ -4,7 +4,7 @@ import re
 import tomllib
 from dataclasses import dataclass, field
 
-KeyPath = tuple[str | int, ...]
+from pacer.plan.finding import KeyPath
 
 DEEPEST = 8  # no key of an outline lies deeper; what does is told at the table around it
 _LONGEST_KEY = 200

@@ -6,7 +6,7 @@ import tomllib
 from pacer.plan.file.toml_places import Opened, places_in
 from pacer.text import N_, _
 
-Words = tuple[int, str, str]  # the line, what is wrong, what to do next
+LineWhatFix = tuple[int, str, str]  # the line, what is wrong, what to do next
 
 _WHERE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _CURLY = re.compile("[\u201c\u201d\u201e\u201f\u00ab\u00bb\u2018\u2019\u2032\u2033]")
@@ -52,7 +52,7 @@ _OPEN = {
 }
 
 
-def toml_words(error: tomllib.TOMLDecodeError, text: str) -> Words:
+def toml_words(error: tomllib.TOMLDecodeError, text: str) -> LineWhatFix:
     """What the reader of TOML found, in plain words. ``text`` is what it read."""
     said = str(error)
     match = _WHERE.search(said)

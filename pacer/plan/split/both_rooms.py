@@ -7,7 +7,7 @@ from typing import Literal
 
 from pacer.plan.week.integer_program import GaveUpError, IntegerProgram
 
-Room = Literal["whole group", "table", "neither"]
+SplitRoom = Literal["whole group", "table", "neither"]
 _AT_ONCE = 8  # parts whose order one run decides: three places each, so that factors stay exact in floats
 
 
@@ -19,7 +19,7 @@ class RoomItem:
     seconds: int
     value: int
     needs: frozenset[int] = frozenset()
-    was: Room | None = None
+    was: SplitRoom | None = None
 
 
 @dataclass(frozen=True)

@@ -7,14 +7,14 @@ from typing import Annotated, get_args
 
 from pydantic import Field
 
-from pacer.plan.outline import Part
-from pacer.plan.split.split import LessonPart, Split, Tag, Where, split
+from pacer.plan.outline import OutlinePart
+from pacer.plan.split.split import Split, SplitPart, Tag, Where, split
 
 MAX_PARTS = 40
 WHERES: tuple[Where, ...] = get_args(Where)
 
 
-class SheetPart(Part):
+class SheetPart(OutlinePart):
     """One part as the teacher wrote it. ``needs`` are numbers of earlier parts, counted from 1.
 
     ``moved_to`` is where she put it by hand; None leaves it to the best split. ``was`` is where the split had
@@ -34,7 +34,7 @@ class SheetPart(Part):
 
 
 @dataclass(frozen=True)
-class Outcome:
+class SplitOutcome:
     """What a split comes to, in seconds.
 
     ``whole_s`` and ``table_s`` are what those two take of one child's time,
@@ -53,7 +53,7 @@ class Outcome:
     orphans: tuple[int, ...]
 
 
-class SplitSheet(Part):
+class SplitSheet(OutlinePart):
     """All parts with the room there is: the mini lesson, one visit at the table, and how many tables."""
 
     title: Annotated[str, Field(max_length=120)] = ""
@@ -74,7 +74,7 @@ class SplitSheet(Part):
         table = self.table_s - self._moved_s(fixed, "table")
         # What a free part needs and was put somewhere by hand is no longer a question for the split.
         parts = [
-            LessonPart(
+            SplitPart(
                 part.title,
                 part.seconds,
                 part.value,
@@ -93,7 +93,7 @@ class SplitSheet(Part):
     def _moved_s(self, fixed: dict[int, Where], where: Where) -> int:
         return sum(self.parts[at].seconds for at, place in fixed.items() if place == where)
 
-    def outcome(self) -> Outcome:
+    def outcome(self) -> SplitOutcome:
         """What the split comes to."""
         fates = self.best().fates
         seconds_in: Counter[Where] = Counter()
@@ -102,7 +102,7 @@ class SplitSheet(Part):
         whole, table, total = seconds_in["whole group"], seconds_in["table"], seconds_in.total()
         # What was put somewhere beyond the room there is reaches nobody.
         heard = min(whole, self.whole_group_s) + min(table, self.table_s)
-        return Outcome(
+        return SplitOutcome(
             fates=fates,
             whole_s=whole,
             table_s=table,

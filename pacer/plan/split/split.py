@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from pacer.plan.split.both_rooms import Filled, Room, RoomItem, Rooms, together
+from pacer.plan.split.both_rooms import Filled, RoomItem, Rooms, SplitRoom, together
 
 Tag = Literal["everyone", "materials", "extension", "independent"]
 Where = Literal["whole group", "table", "station", "extension", "not taught"]
 
 
 @dataclass(frozen=True)
-class LessonPart:
+class SplitPart:
     """One part of the curriculum's lesson, in its order.
 
     ``value`` is 1 to 3. ``needs`` are positions of earlier parts without which this one makes no sense.
@@ -37,7 +37,7 @@ class Split:
     over_s: int
 
 
-def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Split:
+def split(parts: Sequence[SplitPart], whole_group_s: int, table_s: int) -> Split:
     """The split of most value within the whole group's seconds and one table visit.
 
     Forced tags first; the rest goes where most value is taught, said once to all where that can be, else at
@@ -59,8 +59,8 @@ def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Spli
     return Split(tuple(_fate(part, i in whole, i in table) for i, part in enumerate(parts)), max(0, -room))
 
 
-def _item(part: LessonPart) -> RoomItem:
-    was: Room | None = None
+def _item(part: SplitPart) -> RoomItem:
+    was: SplitRoom | None = None
     if part.was is not None:
         was = part.was if part.was in ("whole group", "table") else "neither"
     return RoomItem(part.seconds, part.value, frozenset(part.needs), was)
@@ -72,7 +72,7 @@ def _filled(items: tuple[tuple[int, RoomItem], ...], rooms: Rooms) -> Filled:
     return together(dict(items), rooms)
 
 
-def _with_needs(parts: Sequence[LessonPart], wanted: Sequence[int]) -> set[int]:
+def _with_needs(parts: Sequence[SplitPart], wanted: Sequence[int]) -> set[int]:
     closure: set[int] = set()
     to_add = list(wanted)
     while to_add:
@@ -83,7 +83,7 @@ def _with_needs(parts: Sequence[LessonPart], wanted: Sequence[int]) -> set[int]:
     return closure
 
 
-def _fate(part: LessonPart, whole: bool, table: bool) -> Where:
+def _fate(part: SplitPart, whole: bool, table: bool) -> Where:
     if whole:
         return "whole group"
     if table:

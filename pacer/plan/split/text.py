@@ -77,7 +77,7 @@ def read_parts(text: str) -> SplitText:
         if isinstance(found, str):
             problems.append(NotUnderstood(line.number, found))
         elif len(parts) + len(found) > MAX_PARTS:
-            problems.append(NotUnderstood(line.number, _("At most {most} parts.").format(most=MAX_PARTS)))
+            problems.append(NotUnderstood(line.number, _("At most {most} parts.", most=MAX_PARTS)))
         else:
             parts += found
             lines += [line.number - 1] * len(found)
@@ -127,7 +127,7 @@ def _parts_of(line: TypedLine, mark: _Marks, before: int) -> list[SheetPart] | s
         return _("Write a title and its minutes, such as: Mark thirds 10")
     wrong = next((number for number in mark.needs if not 1 <= number <= before), None)
     if wrong is not None:
-        return _("Part {n} does not stand before this one.").format(n=wrong)
+        return _("Part {n} does not stand before this one.", n=wrong)
     # The reader takes no title and no time that is too long for a part.
     return [
         SheetPart(

@@ -47,12 +47,12 @@ def text_of_rtf(data: bytes) -> Taken:
         raise broken(KIND)
     if len(data) > MOST_BYTES:
         raise NotTakenError(_("There is too much in it, or its pictures are too large."), copy_one_lesson())
-    reader = _Reader()
+    reader = _RtfReader()
     reader.read(data)
     return taken([("", reader.lines.text)])
 
 
-class _Reader:
+class _RtfReader:
     def __init__(self) -> None:
         self.lines = Lines()
         self._codec = "cp1252"

@@ -17,7 +17,7 @@ class NotTakenError(ToldError):
 
 
 @dataclass(frozen=True)
-class Part:
+class TakenPart:
     """A sheet of a spreadsheet, a day of a calendar, or all of a text: its name, and lines as she types them.
 
     Cells of a row stand between tabs. Where there is one part alone it has no name.
@@ -31,7 +31,7 @@ class Part:
 class Taken:
     """The parts of what was taken, in order and none of them empty; ``left_aside`` are plain sentences."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[TakenPart, ...]
     left_aside: tuple[str, ...] = ()
 
     @property
@@ -50,7 +50,7 @@ def taken(texts: list[tuple[str, str]], left_aside: list[str] | tuple[str, ...] 
         )
     for _name, text in kept:
         within_limits(text)
-    parts = [Part(name if len(kept) > 1 else "", text) for name, text in kept]
+    parts = [TakenPart(name if len(kept) > 1 else "", text) for name, text in kept]
     return Taken(tuple(parts), tuple(left_aside))
 
 

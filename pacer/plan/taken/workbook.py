@@ -33,7 +33,7 @@ from pacer.plan.taken.taken import (
     too_much_text,
 )
 from pacer.plan.typed.read_typed import MOST_LINES
-from pacer.plan.typed.table import MOST_CELLS as MOST_COLUMNS
+from pacer.plan.typed.table.runs import MOST_CELLS as MOST_COLUMNS
 from pacer.text import _
 
 KIND = ".xlsx spreadsheet"

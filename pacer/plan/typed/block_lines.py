@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterable, Sequence
 
 from pacer.plan.durations import brief_duration
-from pacer.plan.typed.line import ParsedLine, one_line, shadow
+from pacer.plan.typed.line import ParsedLine
+from pacer.plan.typed.plain_signs import one_line, shadow
 from pacer.plan.typed.vocabulary import phrase
 from pacer.text import _
 

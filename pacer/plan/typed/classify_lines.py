@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASE_S, MAX_PHASES
-from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import ParsedLine, between_s, neat, one_line, shadow, tidied
+from pacer.plan.typed.clocks_in_text import between_s
+from pacer.plan.typed.line import ParsedLine
 from pacer.plan.typed.line_signs import (
     are_capitals_headings,
     has_other_mark,
@@ -23,6 +23,8 @@ from pacer.plan.typed.line_signs import (
     label_of,
     stands_in,
 )
+from pacer.plan.typed.line_time import read_time
+from pacer.plan.typed.plain_signs import neat, one_line, shadow, tidied
 from pacer.plan.typed.second_look import doubt_clocks, doubt_first_line, doubt_unlike
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
@@ -173,7 +175,7 @@ class _Classifier:
         both = "\n".join(filter(None, (under.notes, text)))  # a lone bullet adds no line
         if len(both) > MOST_NOTES:
             line.what = "not understood"
-            line.why = _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
+            line.why = _("The notes of one phase take {most} characters at most.", most=MOST_NOTES)
             return
         under.notes, line.what = both, "note"
         line.of = under.number
@@ -241,9 +243,9 @@ class _Classifier:
         if not any(char.isprintable() and not char.isspace() for char in line.title):
             return _("There is no title. Write a title and its minutes, such as: Review 3")
         if len(line.title) > MOST_TITLE:
-            return _("The title is too long: {most} characters at most.").format(most=MOST_TITLE)
+            return _("The title is too long: {most} characters at most.", most=MOST_TITLE)
         if len(line.notes) > MOST_NOTES:
-            return _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
+            return _("The notes of one phase take {most} characters at most.", most=MOST_NOTES)
         if line.has_time and line.seconds is None:
             return _("Its time is no length of time. Write minutes: 3, 2:30 or 90 s.")
         if line.seconds is not None and not 1 <= line.seconds <= MAX_PHASE_S:
@@ -251,7 +253,7 @@ class _Classifier:
                 time=format_duration(line.seconds)
             )
         if len(self.phases) >= MAX_PHASES:
-            return _("A lesson has {most} phases at most.").format(most=MAX_PHASES)
+            return _("A lesson has {most} phases at most.", most=MAX_PHASES)
         return ""
 
     def _compare_total(self, line: ParsedLine) -> None:

@@ -4,16 +4,10 @@ import re
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import (
-    ParsedLine,
-    between_s,
-    neat,
-    read_after_clock,
-    shadow,
-    take_time,
-    trimmed_before,
-)
+from pacer.plan.typed.clocks_in_text import between_s
+from pacer.plan.typed.line import ParsedLine, read_after_clock, take_time, trimmed_before
+from pacer.plan.typed.line_time import read_time
+from pacer.plan.typed.plain_signs import neat, shadow
 from pacer.plan.typed.vocabulary import END_WORDS, PAUSE_WORDS, TIME_OF_DAY_AFTER, folded
 from pacer.text import _
 

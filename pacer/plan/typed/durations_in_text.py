@@ -1,4 +1,4 @@
-"""Which part of a typed line is its length of time, by rules that hold for every line."""
+"""All that may be a length of time in a typed line, by rules that hold for every line."""
 
 import re
 from dataclasses import dataclass, replace
@@ -14,21 +14,18 @@ from pacer.plan.typed.vocabulary import (
     NAMING,
     NAMING_MANY,
     NUMBER_WORDS,
-    OR_WORDS,
     RATES,
     SECOND_WORDS,
     SPAN_PHRASES,
     TIME_OF_DAY_AFTER,
     folded,
-    guess_kind,
 )
 from pacer.text import _
 
 _FEW_SECONDS = 15
-_MOST_NAMED_S = 12 * 60  # "Group 3" may be a name, "Groups 30" is none
-_NEAR = 24
+NEAR = 24  # signs around a time that may tell what it is
 
-How = Literal["unit", "colon", "bare"]
+Notation = Literal["unit", "colon", "bare"]
 TimePlace = Literal["bracket", "lead", "tail", "mid"]
 
 _FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", "1/2": ".5", "1/4": ".25", "3/4": ".75"}
@@ -69,7 +66,6 @@ _LED_TO = re.compile(
 )
 _ROUGH_AFTER = re.compile(r"(?:-?ish| or so)(?!\w)")
 _ROUGH_BEFORE = re.compile(r"[~≈] ?$")
-_NOT_YET = re.compile(r"(?:^|[\s(])(?:\?{1,3}|_{2,}|tbd|tba)\s{0,3}(?:minutes|mins?|minutos)?[.)]?$")
 _HOURS_RE = re.compile(HOUR_WORDS)
 _SECONDS_RE = re.compile(rf'{SECOND_WORDS}|"')
 
@@ -84,7 +80,7 @@ class Timing:
     start: int
     end: int
     seconds: int | None
-    how: How
+    how: Notation
     is_range: bool = False
     is_adjective: bool = False
     place: TimePlace = "mid"
@@ -100,93 +96,7 @@ class Timing:
         return f"{line[: self.start]} {line[self.end :]}"
 
 
-def is_not_known_yet(line: str) -> bool:
-    """Whether a line ends with a sign for minutes that are still to come: "Review ?", "Review __ min"."""
-    return _NOT_YET.search(line.rstrip()[-_NEAR:]) is not None
-
-
-def without_unknown(line: str) -> str:
-    """The line before that sign."""
-    line = line.rstrip()
-    match = _NOT_YET.search(line[-_NEAR:])
-    return line if match is None else line[: max(0, len(line) - _NEAR) + match.start()]
-
-
-def read_time(line: str) -> Timing | None:
-    """The time in a line, None where there is none. ``line`` is the shadow of ``line.shadow``.
-
-    In this order: a time alone in brackets, one with a unit or a colon at the beginning, the last one with
-    a unit or a colon, a number at the end, a number at the beginning, a number right after a kind's name,
-    and last "5-minute" before a word.
-    """
-    timings = _possible_timings(line)
-    plain = [timing for timing in timings if timing.how != "bare" and not timing.is_adjective]
-    bare = [timing for timing in timings if timing.how == "bare" and timing.place != "bracket"]
-    brackets = [timing for timing in timings if timing.place == "bracket"]
-    if brackets:
-        return _with_doubts(brackets[0], *_others(plain + bare, brackets[0], line))
-    if plain:
-        is_first = plain[0].place == "lead" or _is_remark(line, plain[0])
-        leads = is_first and (len(plain) == 1 or _is_set_off(line, plain[0]))
-        chosen = plain[0] if leads else plain[-1]
-        between = line[plain[0].end : plain[-1].start]
-        if plain[0].place != "lead" and plain[-1].place == "tail" and not folded(between):
-            chosen = plain[-1]  # "to the nearest 5 minutes – 12 min"
-        return _with_doubts(chosen, *_others([*plain, *bare], chosen, line))
-    return _bare_minutes(line, bare) or next(
-        (_with_doubts(timing) for timing in timings if timing.is_adjective), None
-    )
-
-
-def _others(timings: list[Timing], chosen: Timing, line: str) -> tuple[str, ...]:
-    """The doubt that another time is in the line: one with a unit, or a number after "or", "was" and such."""
-    for timing in (timing for timing in timings if timing.start != chosen.start):
-        words = folded(line[min(timing.start, chosen.end) : timing.start])
-        behind = folded(line[timing.end :])[:1]
-        is_behind = timing.start > chosen.end and OR_WORDS.intersection((*words, *behind))
-        if timing.how != "bare" or is_behind:
-            return (_("There is more than one time in this line."),)
-    return ()
-
-
-def _is_remark(line: str, timing: Timing) -> bool:
-    """Whether what stands behind a time is a remark on it, which may hold another: "5 min (was 8 min)"."""
-    behind = line[timing.end :].lstrip(" .)]")
-    words = folded(behind[:_NEAR])
-    return behind[:1] in ("(", "[", "!", ",", ";", "-") or bool(words and words[0] in OR_WORDS)
-
-
-def _bare_minutes(line: str, bare: list[Timing]) -> Timing | None:
-    """The number without a unit that is the minutes."""
-    if not bare:
-        return None
-    last, first = bare[-1], bare[0]
-    two = (_("Two numbers could be the minutes."),) if len(bare) > 1 else ()
-    behind = line[first.end :].lstrip()
-    words = folded(behind[:_NEAR])
-    if two and first.place == "mid" and (behind[:1] in ("(", "[") or OR_WORDS.intersection(words[:1])):
-        return _with_doubts(first, *two)  # "6 (was 8)"
-    if last.place == "tail":
-        is_small = last.seconds is None or last.seconds <= _MOST_NAMED_S
-        maybe = is_small and _word_before(line, last.start) in MAYBE_NAMING
-        may_name = (_("The number may belong to the title."),) if maybe and not two else ()
-        return _with_doubts(last, *two, *may_name)
-    if first.place == "lead":
-        is_sure = bool(two) or _is_set_off(line, first)
-        return _with_doubts(first, *two, *(() if is_sure else (_("The number may belong to the title."),)))
-    if guess_kind(line[: first.start]) != "other":
-        return _with_doubts(first, *two)
-    return None
-
-
-def _with_doubts(timing: Timing, *doubts: str) -> Timing:
-    doubts = (*timing.doubts, *doubts)
-    if timing.is_range:
-        doubts = (*doubts, _("A range: the longer time is taken."))
-    return replace(timing, doubts=doubts)
-
-
-def _possible_timings(line: str) -> list[Timing]:
+def possible_timings(line: str) -> list[Timing]:
     """Everything that may be a time, in order; numbers that name or count something are left out."""
     last_word = max((at for at, char in enumerate(line) if char.isalnum()), default=-1)
     first_word = next((at for at, char in enumerate(line) if char.isalnum()), 0)
@@ -212,17 +122,18 @@ def _is_named(line: str, match: re.Match[str], named_end: int) -> bool:
     """Whether the number is called something: "page 12", or follows one that is: "pages 3 and 4"."""
     if match["word"] or match["span"] or match["ish"] or match["rough"]:
         return False
-    word = _word_before(line, match.start())
+    word = word_before(line, match.start())
     if word in NAMING:
-        return not _MINI_LESSON.search(line[max(0, match.start() - _NEAR) : match.start()])
+        return not _MINI_LESSON.search(line[max(0, match.start() - NEAR) : match.start()])
     if word in NAMING_MANY and (match["bare_low"] or _MORE_NUMBERS.match(line, match.end())):
         return True
-    between = line[named_end : match.start()] if named_end >= 0 and match.start() - named_end < _NEAR else "x"
+    between = line[named_end : match.start()] if named_end >= 0 and match.start() - named_end < NEAR else "x"
     return bool(between) and _CHAIN.fullmatch(between) is not None and between.strip() != ""
 
 
-def _word_before(line: str, at: int) -> str:
-    match = _BEFORE_WORD.search(line[max(0, at - _NEAR) : at])
+def word_before(line: str, at: int) -> str:
+    """The word right before a place, folded; empty where none is near."""
+    match = _BEFORE_WORD.search(line[max(0, at - NEAR) : at])
     return "".join(folded(match[1])) if match else ""
 
 
@@ -233,7 +144,7 @@ def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
         unit = _unit_of(match["word_unit"])
         return Timing(match.start(), match.end(), _seconds(NUMBER_WORDS[match["word"]], unit), "unit")
     if match["bare"]:
-        how: How = "colon" if ":" in match["bare"] else "bare"
+        how: Notation = "colon" if ":" in match["bare"] else "bare"
         if is_named and how == "bare":
             return None
         start, seconds, is_range = _range_or_amount(match, "bare", match["bare_low"], "min")
@@ -266,7 +177,7 @@ def _with_more(match: re.Match[str], seconds: int | None, unit: str) -> tuple[in
     """Read "1 h 5", "1 h 5 min", "2 min 30 s"; what doesn't go on with a smaller unit is left alone."""
     written = match["more_unit"]
     smaller = "s" if unit == "min" else "min"
-    ends = not match.string[match.end() : match.end() + _NEAR].strip(" .)]")
+    ends = not match.string[match.end() : match.end() + NEAR].strip(" .)]")
     is_open = not written and unit == "min" and not (len(match["more"]) == 2 and ends)
     if seconds is None or unit == "s" or is_open or (written and _unit_of(written) != smaller):
         return seconds, match.start("more")
@@ -276,7 +187,7 @@ def _with_more(match: re.Match[str], seconds: int | None, unit: str) -> tuple[in
 
 def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
     """Sums, counted things, rates ("2 min per problem") and plurals ("by 3s") are no lengths of time."""
-    near = line[match.end() : match.end() + _NEAR]
+    near = line[match.end() : match.end() + NEAR]
     word = _AFTER_WORD.match(near)
     after = "".join(folded(word[1])) if word else ""
     before = line[max(0, timing.start - 6) : timing.start]
@@ -285,7 +196,7 @@ def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
     if timing.how == "unit":
         is_plural = bool(match["s"]) and match["joint"] == "" and match["s"] in ("s", '"')
         few = timing.seconds is None or timing.seconds < _FEW_SECONDS
-        is_counted = _word_before(line, match.start()) in NAMING | MAYBE_NAMING
+        is_counted = word_before(line, match.start()) in NAMING | MAYBE_NAMING
         return after in RATES or (is_plural and (few or is_counted))
     if timing.how == "bare" and timing.seconds is not None and timing.seconds > 999 * 60:
         return True
@@ -300,12 +211,12 @@ def _is_time_of_day(line: str, match: re.Match[str], near: str) -> bool:
     if _CLOCK_VALUE.fullmatch(match["bare"] or "") is None:
         return False
     before = line[: match.start()]
-    words = folded(before[-2 * _NEAR :])
+    words = folded(before[-2 * NEAR :])
     return bool(words) and (words[-1] in AT_WORDS or bool(TIME_OF_DAY_AFTER.intersection(words)))
 
 
 def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> Timing:
-    head = line[max(0, timing.start - _NEAR) : timing.start].rstrip()
+    head = line[max(0, timing.start - NEAR) : timing.start].rstrip()
     led = _LED_TO.search(head)
     before = head if led is None else head[: led.start()].rstrip()
     after = line[timing.end : timing.end + 4].lstrip(" .~")
@@ -319,25 +230,6 @@ def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> T
     rough = led is not None and _ROUGH_BEFORE.search(led[0])
     doubts = (_("A rough time: it is taken as it stands."),) if rough and not timing.is_range else ()
     return replace(timing, place=place, doubts=(*timing.doubts, *doubts))
-
-
-def _is_set_off(line: str, timing: Timing) -> bool:
-    if line[timing.end : timing.end + 4].lstrip().startswith(".."):
-        return True
-    return line[timing.end : timing.end + 4].lstrip(" .)]")[:1] in (
-        ":",
-        "-",
-        "=",
-        "|",
-        ",",
-        ">",
-        "→",
-        "…",
-        "(",
-        "[",
-        "!",
-        ";",
-    ) or _is_remark(line, timing)
 
 
 def _unit_of(written: str) -> str:

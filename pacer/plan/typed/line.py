@@ -7,7 +7,10 @@ from typing import Literal
 
 from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import KINDS, KindName
-from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time, without_unknown
+from pacer.plan.typed.clocks_in_text import clock_range, leading_clock
+from pacer.plan.typed.durations_in_text import Timing
+from pacer.plan.typed.line_time import is_not_known_yet, read_time, without_unknown
+from pacer.plan.typed.plain_signs import neat, one_line, shadow, tidied
 from pacer.plan.typed.vocabulary import (
     AFTER_TIME,
     BEFORE_TIME,
@@ -25,17 +28,6 @@ from pacer.text import _
 
 ListMark = Literal["", "bullet", "number", "letter"]
 
-_HIDDEN = dict.fromkeys(
-    [0x00AD, 0x061C, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
-)
-_CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f-\x9f\ud800-\udfff]")
-_SIGNS = {
-    **dict.fromkeys("‐‑‒–—―−－", "-"), **dict.fromkeys("‘’‚′‵ʹʼ`´", "'"), **dict.fromkeys("“”„″‟", '"'),
-    **{chr(code): " " for code in (0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000)},
-    "∶": ":", "⁄": "/", "、": ",", "。": ".", "٫": ".", "［": "[", "］": "]",
-}  # fmt: skip
-_FULL_WIDTH = range(0xFF01, 0xFF5F)
-
 _BULLET = (
     r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢➔➜⇒⟶⟹➙➝➞➡⮕|»❖✓✔☐☑☒*+→>\ue000-\uf8ff]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
     r"(?:\[[ x]?\]\s{0,9})?"
@@ -50,21 +42,6 @@ _MARK = re.compile(
 )
 _HASHES = re.compile(r"#{1,6}(?=\s|[^\W\d])\s{0,9}")
 _QUOTED = re.compile(r'\s*"(.*)" (\d{1,4}(?::\d{2})?|\?)(?: \[([a-z-]+)\])?\s*', re.DOTALL)
-_CLOCK = r"(\d{1,2})(?:([:.h])(\d{2}))? ?([ap]\.?m\b\.?)?"
-_CLOCK_RANGE = re.compile(
-    rf"(?<![\w:.]){_CLOCK}(?: uhr)? ?(?:-|to|until|till|bis|a|à|as|→|>|->) ?(\d{{1,2}})([:.h])(\d{{2}}) ?"
-    r"([ap]\.?m\b\.?|uhr\b)?"
-    r"(?!\w|:\d| ?(?:mins?|minutes|h|s)\b|\.\d)"
-)
-_CLOCK_LEAD = re.compile(
-    r"[(\[]?(\d{1,2})[:h.](\d{2}) ?([ap]\.?m\b\.?|uhr\b)?[)\]]?(?![\w:.])"
-    r"(?! ?(?:mins?\b|minutes?\b|minut|h\b|s\b))"
-)
-_TO_HOUR = re.compile(
-    r"(\d{1,2})[:.h](\d{2}) ?(?:-|to|a|à|bis) ?(\d{1,2})(?![\d:.,/\w]| ?(?:min|m\b|h\b|s\b|'|sec))"
-)
-_LONGEST_TO_HOUR_S = 90 * 60
-_FOUR_FIGURES = re.compile(r"(?<![\w:.])([01]\d|2[0-3])([0-5]\d) ?- ?([01]\d|2[0-3])([0-5]\d)(?![\w:.])")
 _LED = re.compile(
     r"(?<!\S)(?:up to|at least|at most|less than|no more than|cerca de|bis zu|jusqu'à|até)$", re.IGNORECASE
 )
@@ -73,7 +50,6 @@ _LEFT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>)]}*_~•⏱⏰⌛⏳\ufe0f
 FURTHER_IN = 2
 _LABEL_MOST = 31
 _TIMES = re.compile(r"(?<![\w.])(\d{1,2}) ?[x×]$", re.IGNORECASE)
-_DAY_HALF = 12 * 60
 
 
 @dataclass
@@ -126,31 +102,6 @@ class ParsedLine:
     def style(self) -> tuple[int, str]:
         """How the line stands on the page: lines of one list look the same."""
         return self.indent, self.bullet or self.mark
-
-
-def tidied(text: str) -> str:
-    """A line without signs that can't be seen; tabs stay."""
-    if text.isascii() and text.isprintable():
-        return text
-    return _CONTROL.sub(" ", text.translate(_HIDDEN))
-
-
-def shadow(text: str) -> str:
-    """The same line, sign for sign, in small letters, ASCII figures, plain dashes, quotes and blanks."""
-    if text.isascii():
-        return text.lower()
-    return "".join(map(_plain_sign, text))
-
-
-def _plain_sign(char: str) -> str:
-    if char in _SIGNS:
-        return _SIGNS[char]
-    if ord(char) in _FULL_WIDTH:
-        char = chr(ord(char) - 0xFEE0)
-    if not char.isascii() and char.isdecimal():
-        return str(int(char))
-    low = char.lower()
-    return low if len(low) == 1 else char
 
 
 def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[str] = ()) -> ParsedLine:
@@ -208,12 +159,16 @@ def read_words(line: ParsedLine, text: str) -> None:
     """Title, time and class line from what stands behind the mark."""
     line.words = text
     low = shadow(text)
-    cut = _read_clocks(line, low)
-    if cut is not None:
-        before = trimmed_before(text[: cut[0]])
+    clocks = clock_range(low)
+    if clocks is not None:
+        line.start_min, line.end_min, (begin, end) = clocks
+        line.is_surely_clock = True
+        before = trimmed_before(text[:begin])
         before = "" if CLOCK_LEADS.issuperset(folded(before)) and folded(before) else before
-        text = " ".join(filter(None, (before, text[cut[1] :].lstrip(_LEFT))))
+        text = " ".join(filter(None, (before, text[end:].lstrip(_LEFT))))
         low = shadow(text)
+    elif lead := leading_clock(low):
+        line.lead_min, line.lead_end, line.is_surely_clock = lead
     if is_not_known_yet(low):
         line.is_open = True
         text = text[: len(without_unknown(low))].rstrip(_RIGHT)
@@ -267,17 +222,6 @@ def _trimmed_after(text: str) -> str:
     return text
 
 
-def one_line(text: str) -> str:
-    """A text with single blanks between its words."""
-    return " ".join(text.split())
-
-
-def neat(text: str) -> str:
-    """A text with single blanks between its words and no marks of emphasis around it."""
-    text = one_line(text)
-    return text.strip("*_~").strip() if text[:1] in "*_~" or text[-1:] in "*_~" else text
-
-
 def _read_quoted(line: ParsedLine) -> bool:
     """The form that is never read in another way: a title in quotes, its minutes, perhaps its kind."""
     match = _QUOTED.fullmatch(line.clean)
@@ -303,51 +247,3 @@ def _without_kind(line: ParsedLine, text: str) -> str:
         return text
     line.kind = kind.name
     return text[:at].rstrip()
-
-
-def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
-    """Note times of day: a range anywhere, or one at the beginning. Returns the place of a range."""
-    for match in _CLOCK_RANGE.finditer(low):
-        first, last = _minute(match[1], match[3], match[4]), _minute(match[5], match[7], match[8])
-        is_even = match[2] in (match[6], None) and not (match[2] is None and match[6] == ".")
-        if first is None or last is None or not is_even or not _stands_apart(low, match):
-            continue
-        line.start_min, line.end_min, line.is_surely_clock = first, last, True
-        return match.start() - (low[match.start() - 1 : match.start()] in ("(", "[")), match.end()
-    hour = _TO_HOUR.match(low)
-    if hour is not None:
-        first, last = _minute(hour[1], hour[2], None), _minute(hour[3], None, None)
-        if first is not None and last is not None and 0 < between_s(first, last) <= _LONGEST_TO_HOUR_S:
-            line.start_min, line.end_min, line.is_surely_clock = first, last, True
-            return 0, hour.end()
-    four = _FOUR_FIGURES.search(low)
-    if four is not None:
-        line.start_min, line.end_min = _minute(four[1], four[2], None), _minute(four[3], four[4], None)
-        line.is_surely_clock = True
-        return four.start(), four.end()
-    lead = _CLOCK_LEAD.match(low)
-    if lead and (start := _minute(lead[1], lead[2], lead[3], most=99)) is not None:
-        line.lead_min, line.lead_end, line.is_surely_clock = start, lead.end(), bool(lead[3])
-    return None
-
-
-def _stands_apart(low: str, match: re.Match[str]) -> bool:
-    """Whether a range of times begins or ends a line, or stands in brackets: within a sentence it is told."""
-    before, after = folded(low[: match.start()]), low[match.end() :].strip(" .,;:)]!")
-    is_bracketed = low[match.start() - 1 : match.start()] in ("(", "[") and match.start() > 0
-    return is_bracketed or not after or CLOCK_LEADS.issuperset(before)
-
-
-def _minute(hour: str, minute: str | None, half: str | None, most: int = 23) -> int | None:
-    """A time of day in minutes from midnight; None where there is no such time."""
-    hours, minutes = int(hour), int(minute or 0)
-    if hours > most or minutes > 59:
-        return None
-    if half and half[0] in "ap":
-        hours = hours % 12 + (12 if half.startswith("p") else 0)
-    return hours * 60 + minutes
-
-
-def between_s(start_min: int, end_min: int) -> int:
-    """Seconds from one time of day to a later one; past noon the hours may begin again."""
-    return (end_min - start_min) % _DAY_HALF * 60

@@ -3,9 +3,10 @@
 import re
 from collections.abc import Sequence
 
-from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import FURTHER_IN, ParsedLine, shadow
-from pacer.plan.typed.table_columns import role_named
+from pacer.plan.typed.line import FURTHER_IN, ParsedLine
+from pacer.plan.typed.line_time import read_time
+from pacer.plan.typed.plain_signs import shadow
+from pacer.plan.typed.table.columns import role_named
 from pacer.plan.typed.vocabulary import (
     DAYS,
     LEAD_WORDS,

@@ -4,7 +4,8 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
-from pacer.plan.typed.line import ParsedLine, neat, shadow, take_time
+from pacer.plan.typed.line import ParsedLine, take_time
+from pacer.plan.typed.plain_signs import neat, shadow
 from pacer.text import _
 
 _BRACKET = re.compile(r"\s{0,9}\((\d{1,2})\)\s")

@@ -9,15 +9,16 @@ from typing import Literal, cast
 from pacer.plan.durations import brief_duration
 from pacer.plan.kinds import KindName
 from pacer.plan.typed.block_lines import Fields, read_block_lines, read_leg_lines
-from pacer.plan.typed.cells import read_cells
 from pacer.plan.typed.classify_lines import CLASS_LABEL, classify_lines, find_totals, title_text
 from pacer.plan.typed.clock_times import resolve_clocks, resolve_offsets
-from pacer.plan.typed.line import FURTHER_IN, ParsedLine, one_line, part_of, read_line, tidied
+from pacer.plan.typed.line import FURTHER_IN, ParsedLine, part_of, read_line
 from pacer.plan.typed.odd_numbers import take_numbers
+from pacer.plan.typed.plain_signs import one_line, tidied
 from pacer.plan.typed.second_look import second_look
 from pacer.plan.typed.sections import mark_sections
 from pacer.plan.typed.several import Parts, parts_of
-from pacer.plan.typed.table import read_tables
+from pacer.plan.typed.table.cells import read_cells
+from pacer.plan.typed.table.runs import read_tables
 from pacer.plan.typed.unwrap import Inner, unwrap
 from pacer.plan.typed.vocabulary import guess_kind
 from pacer.text import _, counted

@@ -2,7 +2,8 @@
 
 import re
 
-from pacer.plan.typed.line import ParsedLine, shadow
+from pacer.plan.typed.line import ParsedLine
+from pacer.plan.typed.plain_signs import shadow
 from pacer.plan.typed.vocabulary import HOUR_WORDS, MINUTE_WORDS, folded, guess_kind
 from pacer.text import _
 

@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pacer.plan.typed.durations_in_text import Timing, read_time
-from pacer.plan.typed.line import shadow
+from pacer.plan.typed.durations_in_text import Timing
+from pacer.plan.typed.line_time import read_time
 from pacer.plan.typed.odd_numbers import NAMED_LESSON
+from pacer.plan.typed.plain_signs import shadow
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
     OR_WORDS,

@@ -64,7 +64,7 @@ class WeekProblem:
         return first if self.owed_s and self.owed_s[first] else None
 
 
-class Week(NamedTuple):
+class WeekRotation(NamedTuple):
     """``places[day][visit][group]`` is the number of the station where a group is."""
 
     places: tuple[tuple[tuple[int, ...], ...], ...]
@@ -84,7 +84,7 @@ class Clash(NamedTuple):
     is_smallest: bool = True
 
 
-class Place(NamedTuple):
+class Assignment(NamedTuple):
     """How often a group is at a station on a day: what the solver is asked for."""
 
     group: int
@@ -93,9 +93,9 @@ class Place(NamedTuple):
 
 
 class SumRow(NamedTuple):
-    """The sum of ``places`` is no less than ``least`` and no more than ``most``."""
+    """The sum of ``assignments`` is no less than ``least`` and no more than ``most``."""
 
-    places: tuple[Place, ...]
+    assignments: tuple[Assignment, ...]
     least: int = 0
     most: int | None = None
 
@@ -115,13 +115,13 @@ def families(problem: WeekProblem) -> tuple[Family, ...]:
 def _families(problem: WeekProblem) -> Iterator[Family]:
     groups, stations, days = (range(len(at)) for at in (problem.groups, problem.stations, problem.visits))
     visits, total = problem.visits, sum(problem.visits)
-    with_group = [(day, tuple(Place(g, s, day) for s in stations)) for day in days for g in groups]
+    with_group = [(day, tuple(Assignment(g, s, day) for s in stations)) for day in days for g in groups]
     in_week = counted(N_("{n} visit in the week"), N_("{n} visits in the week"), total)
     several = len(groups) > 1
 
     def at_most(of: range) -> tuple[SumRow, ...]:
         return tuple(
-            SumRow(tuple(Place(g, s, day) for g in groups), most=visits[day]) for day in days for s in of
+            SumRow(tuple(Assignment(g, s, day) for g in groups), most=visits[day]) for day in days for s in of
         )
 
     yield Family(
@@ -129,11 +129,11 @@ def _families(problem: WeekProblem) -> Iterator[Family]:
             N_("The group has a place at every visit."), N_("All {n} groups have a place at every visit."),
             len(groups),
         ),
-        tuple(SumRow(places, least=visits[day]) for day, places in with_group),
+        tuple(SumRow(row, least=visits[day]) for day, row in with_group),
     )  # fmt: skip
     yield Family(
         _("A group is at one place at a time ({visits}).", visits=in_week),
-        tuple(SumRow(places, most=visits[day]) for day, places in with_group),
+        tuple(SumRow(row, most=visits[day]) for day, row in with_group),
     )
     yield Family(
         _("The teacher's table holds one group at a time ({visits}).", visits=in_week), at_most(stations[:1])
@@ -150,14 +150,14 @@ def _families(problem: WeekProblem) -> Iterator[Family]:
             _("No group comes to one station twice on one day ({days}, {stations}).",
               days=counted(N_("{n} day"), N_("{n} days"), len(days)),
               stations=counted(N_("{n} station"), N_("{n} stations"), len(stations))),
-            tuple(SumRow((Place(g, s, day),), most=1) for g in groups for s in stations for day in days),
+            tuple(SumRow((Assignment(g, s, day),), most=1) for g in groups for s in stations for day in days),
         )  # fmt: skip
     yield from _meets(problem, several=several)
     if problem.owed_most is not None:
         yield Family(
             _("{group} is owed most and meets the teacher first on the first day.",
               group=problem.groups[problem.owed_most]),
-            (SumRow((Place(problem.owed_most, TEACHER, 0),), least=1),),
+            (SumRow((Assignment(problem.owed_most, TEACHER, 0),), least=1),),
         )  # fmt: skip
 
 
@@ -169,7 +169,7 @@ def _meets(problem: WeekProblem, *, several: bool) -> Iterator[Family]:
         if not times:
             continue
         rows = tuple(
-            SumRow(tuple(Place(group, TEACHER, day) for day in range(len(problem.visits))), least=times)
+            SumRow(tuple(Assignment(group, TEACHER, day) for day in range(len(problem.visits))), least=times)
             for group in meeting
         )
         if several and len(meeting) == len(problem.groups):

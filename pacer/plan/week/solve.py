@@ -9,10 +9,10 @@ from collections.abc import Iterable, Mapping
 
 from pacer.plan.week.clash import smallest_clash
 from pacer.plan.week.integer_program import IntegerProgram
-from pacer.plan.week.problem import TEACHER, Clash, Family, Place, Week, WeekProblem, families
+from pacer.plan.week.problem import TEACHER, Assignment, Clash, Family, WeekProblem, WeekRotation, families
 
 
-def rotation(problem: WeekProblem) -> Week | Clash:
+def rotation(problem: WeekProblem) -> WeekRotation | Clash:
     """The week, or what clashes. Raises GaveUpError, with nothing known, where the search is too long.
 
     In this order: every constraint is kept and the teacher's table is never empty while a group may come;
@@ -35,7 +35,7 @@ def rotation(problem: WeekProblem) -> Week | Clash:
             if TEACHER in visit:
                 waited[visit.index(TEACHER)] += at
         places.append(visits)
-    return Week(tuple(places))
+    return WeekRotation(tuple(places))
 
 
 def _clash(problem: WeekProblem) -> Clash:
@@ -55,7 +55,7 @@ class _Asked:
         self.problem, self.program = problem, IntegerProgram()
         self._most = max(*problem.visits, *problem.meets)
         self._at = {
-            Place(group, station, day): self.program.number(self._most)
+            Assignment(group, station, day): self.program.number(self._most)
             for group in range(len(problem.groups))
             for station in range(len(problem.stations))
             for day in range(len(problem.visits))
@@ -65,16 +65,16 @@ class _Asked:
         """Hold the answer to some constraints."""
         for family in kept:
             for row in family.rows:
-                self.program.row({self._at[place]: 1 for place in row.places}, row.least, row.most)
+                self.program.row({self._at[one]: 1 for one in row.assignments}, row.least, row.most)
 
     def fill_table(self) -> None:
         """At every visit a group is with the teacher, where there are groups enough."""
         groups = len(self.problem.groups)
         for day, visits in enumerate(self.problem.visits):
             least = visits if self.problem.repeats else min(visits, groups)
-            self.program.row({self._at[Place(group, TEACHER, day)]: 1 for group in range(groups)}, least)
+            self.program.row({self._at[Assignment(group, TEACHER, day)]: 1 for group in range(groups)}, least)
 
-    def best(self) -> Mapping[Place, int] | None:
+    def best(self) -> Mapping[Assignment, int] | None:
         """How often who is where on which day: each wish in turn as well as can be, those before it kept."""
         answer = None
         for costs in self._wishes():
@@ -87,14 +87,14 @@ class _Asked:
     def _wishes(self) -> Iterable[dict[int, int]]:
         problem = self.problem
         groups, stations, days = (range(len(at)) for at in (problem.groups, problem.stations, problem.visits))
-        together = [[self._at[Place(g, s, day)] for day in days] for g in groups for s in stations]
+        together = [[self._at[Assignment(g, s, day)] for day in days] for g in groups for s in stations]
         yield self._squares(together, sum(problem.visits) if problem.repeats else len(days))
         if problem.repeats:
             yield self._squares([[at] for at in self._at.values()], max(problem.visits))
         owed = {group: place for place, group in enumerate(reversed(problem.owed_order))}
         if problem.owed_most is not None:
             yield {
-                self._at[Place(group, TEACHER, day)]: -(owed[group] + 1) * (len(days) - day)
+                self._at[Assignment(group, TEACHER, day)]: -(owed[group] + 1) * (len(days) - day)
                 for group in groups
                 if problem.owed_s[group]
                 for day in days
@@ -111,11 +111,11 @@ class _Asked:
 
 
 def _laid_out(
-    problem: WeekProblem, counts: Mapping[Place, int], day: int, first: Iterable[int]
+    problem: WeekProblem, counts: Mapping[Assignment, int], day: int, first: Iterable[int]
 ) -> tuple[tuple[int, ...], ...]:
     """A day's visits, each with the station of every group; the teacher meets the groups as in ``first``."""
     groups, stations = range(len(problem.groups)), range(len(problem.stations))
-    left = {(g, s): counts[Place(g, s, day)] for g in groups for s in stations}
+    left = {(g, s): counts[Assignment(g, s, day)] for g in groups for s in stations}
     rank = {group: at for at, group in enumerate(first)}
     round_ = _round_trip(problem, left, sorted(groups, key=lambda group: rank[group]), problem.visits[day])
     if round_ is not None:

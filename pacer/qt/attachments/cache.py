@@ -20,7 +20,7 @@ _MOST_SIDE = 8192
 SIGNS_BYTES = 16 * 1024 * 1024
 HURRY_MS = 500  # so long may something drawn ahead keep the picture on the Wall waiting
 Size = tuple[int, int]
-Fate = Literal["ready", "coming", "missing"]
+FileState = Literal["ready", "coming", "missing"]
 Of = Literal["phase", "group", "station", "move"]
 Owner = tuple[Of, int]  # by its number
 
@@ -167,7 +167,7 @@ class PictureShelf(QObject):
         """The pictures in memory, by key and size in the screen's pixels."""
         return dict(self._kept)
 
-    def fate(self, key: PictureKey) -> Fate:
+    def fate(self, key: PictureKey) -> FileState:
         """Whether a picture is there, may come, or can't be shown."""
         if self._is_missing(key):
             return "missing"

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
-from pacer.plan.file.attachments import LOOK_S, Words, inside_words
+from pacer.plan.file.attachments import LOOK_S, inside_words
+from pacer.plan.problems import WhatAndFix
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage
@@ -126,7 +127,7 @@ class Looker:
         self._number = 0
         self.blind = False
 
-    def __call__(self, path: Path, page: int) -> Words | None:
+    def __call__(self, path: Path, page: int) -> WhatAndFix | None:
         """What is wrong inside a file, and what to do next."""
         answer = self._asked(path=str(path), page=page, width=LOOK_SIDE, height=LOOK_SIDE, pixels=False)
         return None if answer is None or not answer.code else inside_words(answer.code, answer.figure)

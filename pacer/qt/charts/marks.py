@@ -1,4 +1,4 @@
-"""Draws a picture's marks within its plot: bands, boxes, lines, dots; thousands of boxes in a few strokes."""
+"""Draws a picture's marks within its plot: spans, boxes, lines, dots; thousands of boxes in a few strokes."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -8,7 +8,17 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
-from pacer.frames.pictures.chart import Band, Chart, ChartBox, ChartLine, Dots, Pattern, Shape, Stroke, Tone
+from pacer.frames.pictures.chart import (
+    AxisSpan,
+    Chart,
+    ChartBox,
+    ChartLine,
+    Dots,
+    Marker,
+    Pattern,
+    Stroke,
+    Tone,
+)
 from pacer.qt.charts.fills import fill_boxes, fill_torn
 from pacer.qt.charts.layout import x_at, y_at
 from pacer.qt.charts.look import TYPE_PX, Look
@@ -56,18 +66,18 @@ def paint_marks(
 
 
 def paint_bands(painter: QPainter, chart: Chart, plot: QRectF, look: Look, px: float) -> None:
-    """Shade the bands; they lie under everything, the lines that help reading, too."""
-    for band in chart.bands:
-        low, high = np.clip((band.lower, band.upper), *bounds(chart.y if band.across else chart.x))
+    """Shade the spans; they lie under everything, the lines that help reading, too."""
+    for span in chart.spans:
+        low, high = np.clip((span.lower, span.upper), *bounds(chart.y if span.across else chart.x))
         (x0, y0), (x1, y1) = _spots(chart, np.array([(low, low), (high, high)]), plot)
-        if band.across:
+        if span.across:
             area = QRectF(plot.left(), min(y0, y1), plot.width(), abs(y1 - y0))
         else:
             area = QRectF(x0, plot.top(), x1 - x0, plot.height())
-        _paint_band(painter, area, look, px, across=band.across)
+        _paint_span(painter, area, look, px, across=span.across)
 
 
-def _paint_band(painter: QPainter, area: QRectF, look: Look, px: float, *, across: bool) -> None:
+def _paint_span(painter: QPainter, area: QRectF, look: Look, px: float, *, across: bool) -> None:
     painter.fillRect(area, look.band)
     painter.setPen(QPen(look.side, px * 0.06, Qt.PenStyle.DotLine))
     first, last = area.topLeft(), area.bottomRight()
@@ -190,7 +200,7 @@ def _paint_dots(painter: QPainter, dots: Dots, spots: Values, look: Look, size: 
         _paint_shape(painter, dots.shape, QPointF(x, y), size)
 
 
-def _paint_shape(painter: QPainter, shape: Shape, at: QPointF, size: float) -> None:
+def _paint_shape(painter: QPainter, shape: Marker, at: QPointF, size: float) -> None:
     """One dot with the painter's pen and brush; ``size`` is its radius. All shapes have about one area."""
     if shape in ("dot", "ring"):
         painter.drawEllipse(at, size, size)
@@ -204,7 +214,7 @@ def _paint_shape(painter: QPainter, shape: Shape, at: QPointF, size: float) -> N
 
 
 def paint_sample(
-    painter: QPainter, mark: ChartBox | Dots | ChartLine | Band, area: QRectF, look: Look, px: float,
+    painter: QPainter, mark: ChartBox | Dots | ChartLine | AxisSpan, area: QRectF, look: Look, px: float,
     *, screen: bool,
 ) -> None:  # fmt: skip
     """One mark of a legend, drawn as it is in the picture."""
@@ -214,8 +224,8 @@ def paint_sample(
     middle = area.center().y()
     if isinstance(mark, ChartBox):
         _paint_boxes(painter, box, look, mark.tone, mark.pattern, px, open_end=mark.open_end, screen=screen)
-    elif isinstance(mark, Band):
-        _paint_band(painter, area, look, px, across=mark.across)
+    elif isinstance(mark, AxisSpan):
+        _paint_span(painter, area, look, px, across=mark.across)
     elif isinstance(mark, ChartLine):
         _paint_line(painter, mark, np.array([(area.left(), middle), (area.right(), middle)]), look, px)
     else:

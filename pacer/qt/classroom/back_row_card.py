@@ -7,7 +7,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from pacer.frames.back_row import ON_CARD, BackRowCard, Part, SizeRow, sample_frame
+from pacer.frames.back_row import ON_CARD, BackRowCard, SizeRow, WallPart, sample_frame
 from pacer.frames.wall import FOURTHS, WallLook
 from pacer.plan.sizes import credible_height_mm
 from pacer.qt.kit import theme
@@ -37,7 +37,7 @@ class PlacedRow:
 
 
 @dataclass(frozen=True)
-class CardLayout:
+class BackRowLayout:
     """Where everything on the card lies."""
 
     head: Words
@@ -50,14 +50,14 @@ def reported_height_mm(screen: ScreenInfo) -> int | None:
     return credible_height_mm(*screen.millimetres, *screen.pixels)
 
 
-def shares_on(size: QSize, look: WallLook) -> dict[Part, float]:
+def shares_on(size: QSize, look: WallLook) -> dict[WallPart, float]:
     """How high each part of the Wall is over the picture's height, from the layouts of Wall and strip."""
     height = size.height()
     full = wall_layout(sample_frame(look), size)
     box = strip_box(look.edge, size.width(), height)
     strip = wall_layout(sample_frame(look, strip=True), QSize(box.width, box.height))
     words = {part: mark.setting.cap_height for part, mark in full.words.items()}
-    heights: dict[Part, float] = {}
+    heights: dict[WallPart, float] = {}
     if full.digits:
         heights["digits"] = full.digits[0].px * theme.CAP_SHARE
     if full.squares:
@@ -70,7 +70,7 @@ def shares_on(size: QSize, look: WallLook) -> dict[Part, float]:
     return {part: part_height / height for part, part_height in heights.items()}
 
 
-def card_layout(card: BackRowCard, size: QSize) -> CardLayout:
+def card_layout(card: BackRowCard, size: QSize) -> BackRowLayout:
     """Lay the card out for a picture of a size in logical pixels."""
     width, height = size.width(), size.height()
     unit = unit_of(width, height)
@@ -97,7 +97,7 @@ def card_layout(card: BackRowCard, size: QSize) -> CardLayout:
     for row, marks, high in zip(shown, samples, wanted, strict=True):
         placed.append(_placed(row, marks, (margin, y, inner, high), (px, least)))
         y += high + air
-    return CardLayout(
+    return BackRowLayout(
         Words(around(margin, margin, inner, head.height), head, part="head"),
         tuple(placed),
         Words(around(margin, height - margin - foot.height, inner, foot.height), foot, part="foot"),
@@ -209,7 +209,7 @@ class BackRowCardWindow(QWidget):
                 paint_card(painter, card_layout(self.card, self.size()))
 
 
-def paint_card(painter: QPainter, layout: CardLayout) -> None:
+def paint_card(painter: QPainter, layout: BackRowLayout) -> None:
     """Paint a card that was laid out; the background is there already."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for words in (layout.head, layout.foot):

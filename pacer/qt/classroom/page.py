@@ -14,7 +14,7 @@ from pacer.qt.classroom.earpiece_row import EarpieceRow
 from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
 from pacer.qt.classroom.tone_row import ToneRow
-from pacer.qt.kit.rows import STRETCH, Part, column_of, row_of, turn
+from pacer.qt.kit.rows import STRETCH, RowPart, column_of, row_of, turn
 from pacer.qt.kit.setting_fields import setting_box
 from pacer.qt.kit.widgets import button, label, scrolled
 from pacer.qt.screens.class_screen import ClassScreen
@@ -209,7 +209,7 @@ def _beside(*columns: Sequence[tuple[str, QWidget]]) -> QHBoxLayout:
     """Columns of titled parts, no wider than lines can be read; a wide screen's rest stays empty."""
     holders = []
     for titled in columns:
-        holder, parts = QWidget(), list[Part]()
+        holder, parts = QWidget(), list[RowPart]()
         holder.setMaximumWidth(COLUMN_PX)
         for title, part in titled:
             parts += [6, label(title, "large", bold=True), part]

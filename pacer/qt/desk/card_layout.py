@@ -37,7 +37,7 @@ class CardLayout:
 
 
 @dataclass(frozen=True)
-class _Rows:
+class _CardRows:
     """Heights of capitals and the baseline of each row, in pixels; ``lines`` of the last one."""
 
     left: float
@@ -79,7 +79,7 @@ def edge_px(size: QSize) -> int:
     return max(3, round(min(size.width(), size.height()) * EDGE_SHARE))
 
 
-def _rows(width: float, height: float) -> _Rows:
+def _rows(width: float, height: float) -> _CardRows:
     short = min(width, height)
     left = short * (EDGE_SHARE + PAD_SHARE)
     inner = width - 2 * left
@@ -92,7 +92,7 @@ def _rows(width: float, height: float) -> _Rows:
     number = min(NUMBER_SHARE * height, cap / NUMBER_EMS, height * (1 - LEAST_GAPS) - word - last)
     gap = (height - word - number - last) / 4
     number_base = 2 * gap + word + number
-    return _Rows(left, inner, word, gap + word, number, number_base, until, number_base + gap, lines)
+    return _CardRows(left, inner, word, gap + word, number, number_base, until, number_base + gap, lines)
 
 
 def _one_line(text: str, width: float, cap: float, weight: int) -> Setting:
@@ -100,7 +100,7 @@ def _one_line(text: str, width: float, cap: float, weight: int) -> Setting:
     return fit(text, width, px * 2.0, px, max(1, px // 4), weight)
 
 
-def _number(text: str, rows: _Rows) -> tuple[Cells | None, tuple[tuple[QRectF, str], ...]]:
+def _number(text: str, rows: _CardRows) -> tuple[Cells | None, tuple[tuple[QRectF, str], ...]]:
     if not text:
         return None, ()
     made = fit_cells(digit_shape(text), rows.width, rows.number, theme.BOLD)
@@ -113,7 +113,7 @@ def _number(text: str, rows: _Rows) -> tuple[Cells | None, tuple[tuple[QRectF, s
     return made, tuple(placed)
 
 
-def _area(level: int, rows: _Rows, inside: QRectF) -> QRectF:
+def _area(level: int, rows: _CardRows, inside: QRectF) -> QRectF:
     """The filled part: nothing, the last row, the last two, all; edges lie in the middle of the gaps."""
     gap = rows.until_top - rows.number_base
     tops = (inside.bottom(), rows.until_top - gap / 2, rows.word_base + gap / 2, inside.top())

@@ -63,7 +63,7 @@ def far_texts(words: FarWords, next_label: str, size: tuple[float, float]) -> tu
     """All of the far page but the number, for its width and height in pixels; what is empty is left out."""
     title, word, headline, short, payers, under, next_title = words
     headlines = tuple(filter(None, (headline, short)))
-    rows = _Rows(QRectF(0, 0, *size))
+    rows = _FarRows(QRectF(0, 0, *size))
     made = [
         rows.text("title", (title,), theme.SEMIBOLD, rows.least),
         rows.text("word", (word,), theme.BOLD, rows.word_px),
@@ -92,7 +92,7 @@ def _price_lines(payers: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, .
     return (_("1 min: {payer}", payer=payers[0]), payers[0]), (payers[1],)
 
 
-class _Rows:
+class _FarRows:
     """The rows of a far page: their sizes in pixels, which depend on the window alone."""
 
     def __init__(self, far: QRectF) -> None:

@@ -6,9 +6,10 @@ from functools import lru_cache
 from PySide6.QtCore import QRectF, QSize
 
 from pacer.frames.desk import DeskFrame
+from pacer.qt.desk.check_list import Checks
 from pacer.qt.desk.far_page import LEVEL_SHARES, FarWords, far_texts, far_words, number_cells
 from pacer.qt.desk.marks import DeskText
-from pacer.qt.desk.near_page import Checks, NearPage, NearWords, near_page
+from pacer.qt.desk.near_page import NearPage, NearWords, near_page
 from pacer.qt.kit.type_setting import Cells, clean
 from pacer.remember import identity_cache
 from pacer.text import _

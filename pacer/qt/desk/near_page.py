@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from PySide6.QtCore import QRectF
 
-from pacer.qt.desk.check_list import check_list, next_open_px
+from pacer.qt.desk.check_list import Checks, check_list, next_open_px
 from pacer.qt.desk.marks import DeskText
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import fit, flow
@@ -48,12 +48,11 @@ class NearPage:
     notes_cut: bool
 
 
-Box = tuple[float, float, float, float]
-Checks = tuple[tuple[str, bool], ...]
+PlainRect = tuple[float, float, float, float]
 
 
 @lru_cache(maxsize=32)
-def near_page(words: NearWords, checks: Checks, place: Box, foot: float) -> NearPage:
+def near_page(words: NearWords, checks: Checks, place: PlainRect, foot: float) -> NearPage:
     """Lay the near page out in a place on the Desk, its lowest ``foot`` pixels kept free."""
     column = QRectF(*place)
     height = column.height()

@@ -30,11 +30,11 @@ class Sheet:
         return self.notes or ". ".join(f"{label}: {title}" for label, title in self.keys)
 
 
-Line = tuple[QRectF, Setting]
+SheetLine = tuple[QRectF, Setting]
 
 
 @lru_cache(maxsize=8)
-def lay_sheet(sheet: Sheet, size: QSize) -> tuple[QRectF, tuple[Line, ...]]:
+def lay_sheet(sheet: Sheet, size: QSize) -> tuple[QRectF, tuple[SheetLine, ...]]:
     """Where it lies on a Desk of a size, and its lines: as large as all of them fit."""
     width, height = size.width(), size.height()
     margin = min(height * 0.042, width * 0.04)
@@ -50,7 +50,7 @@ def lay_sheet(sheet: Sheet, size: QSize) -> tuple[QRectF, tuple[Line, ...]]:
     return rect, lines
 
 
-def _notes(notes: str, inner: QRectF, height: int, least_share: float) -> tuple[Line, ...]:
+def _notes(notes: str, inner: QRectF, height: int, least_share: float) -> tuple[SheetLine, ...]:
     paragraphs = [line for line in notes.splitlines() if line.strip()]
     least = max(9, round(height * least_share))
     for px in range(round(height * NOTES_MOST), least - 1, -1):
@@ -64,7 +64,7 @@ def _notes(notes: str, inner: QRectF, height: int, least_share: float) -> tuple[
     return tuple(lines)
 
 
-def _keys(keys: tuple[tuple[str, str], ...], inner: QRectF, height: int) -> tuple[Line, ...]:
+def _keys(keys: tuple[tuple[str, str], ...], inner: QRectF, height: int) -> tuple[SheetLine, ...]:
     """Keys in columns, read down, all in the largest type for which some number of columns has room."""
     for px in range(round(height * KEYS_MOST), 5, -1):
         rows = max(1, int(inner.height() // (px * 1.3)))

@@ -5,7 +5,7 @@ from threading import Event, Thread
 
 from PySide6.QtCore import QObject, Signal
 
-from pacer.earpiece.voice import Voice, find_voice
+from pacer.earpiece.voice import SpeakTo, find_voice
 from pacer.qt.kit.threads import tell_main
 
 
@@ -15,7 +15,11 @@ class Spoken(QObject):
     _rendered = Signal(str, bytes)
 
     def __init__(
-        self, texts: Sequence[str], level: int, voice: Voice | None = None, parent: QObject | None = None
+        self,
+        texts: Sequence[str],
+        level: int,
+        voice: SpeakTo | None = None,
+        parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._sounds: dict[str, bytes] = {}
@@ -34,7 +38,7 @@ class Spoken(QObject):
         """Render no more."""
         self._shut.set()
 
-    def _render(self, voice: Voice, texts: tuple[str, ...], level: int, shut: Event) -> None:
+    def _render(self, voice: SpeakTo, texts: tuple[str, ...], level: int, shut: Event) -> None:
         from pacer.earpiece.render_words import render
 
         for text in texts:

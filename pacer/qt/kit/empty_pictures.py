@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from pacer.qt.kit import theme
 from pacer.text import _
 
-Look = Literal["frame", "open", "words", "pale", "full", "dot"]
+ShapeLook = Literal["frame", "open", "words", "pale", "full", "dot"]
 PictureName = Literal[
     "today", "week", "library", "outline", "paste", "split", "lesson", "chart", "budgets", "records"
 ]
@@ -28,7 +28,7 @@ class Shape(NamedTuple):
     y: float
     wide: float
     high: float
-    look: Look = "words"
+    look: ShapeLook = "words"
 
 
 def _rows(x: float, wide: float, *tops: float) -> tuple[Shape, ...]:
@@ -162,7 +162,7 @@ class SmallPicture(QWidget):
                 _paint(painter, place, shape.look, cell)
 
 
-def _paint(painter: QPainter, place: QRectF, look: Look, cell: float) -> None:
+def _paint(painter: QPainter, place: QRectF, look: ShapeLook, cell: float) -> None:
     pen = QPen(theme.OUTLINE, 1.5)
     if look == "open":
         pen = QPen(theme.DESK_INK, 1.5, Qt.PenStyle.DashLine)

@@ -13,14 +13,14 @@ _NO_MARGINS = 0, 0, 0, 0
 
 # A widget or layout alone, with its share of the room that is left, or with a share and its side.
 # A number is so many pixels left free.
-Part = (
+RowPart = (
     QWidget | QLayout | int | tuple[QWidget | QLayout, int] | tuple[QWidget | QLayout, int, Qt.AlignmentFlag]
 )
 Margins = tuple[int, int, int, int]  # left, top, right, bottom
 
 
 def row_of(
-    *parts: Part, gap: int | None = None, inside: QWidget | None = None, margins: Margins = _NO_MARGINS
+    *parts: RowPart, gap: int | None = None, inside: QWidget | None = None, margins: Margins = _NO_MARGINS
 ) -> QHBoxLayout:
     """Parts from left to right, ``gap`` pixels apart (None: as the style has it).
 
@@ -32,7 +32,7 @@ def row_of(
 
 
 def column_of(
-    *parts: Part, gap: int | None = None, inside: QWidget | None = None, margins: Margins = _NO_MARGINS
+    *parts: RowPart, gap: int | None = None, inside: QWidget | None = None, margins: Margins = _NO_MARGINS
 ) -> QVBoxLayout:
     """Parts from the top down; the rest as for ``row_of``."""
     layout = QVBoxLayout() if inside is None else QVBoxLayout(inside)
@@ -68,7 +68,7 @@ def turn(layout: QBoxLayout, *, stacked: bool) -> None:
     layout.setDirection(ways.TopToBottom if stacked else ways.LeftToRight)
 
 
-def _fill(layout: QBoxLayout, parts: Iterable[Part], gap: int | None, margins: Margins | None) -> None:
+def _fill(layout: QBoxLayout, parts: Iterable[RowPart], gap: int | None, margins: Margins | None) -> None:
     if margins is not None:
         layout.setContentsMargins(*margins)
     if gap is not None:

@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, QTimer
 from shiboken6 import isValid
 
 from pacer.earpiece.cues import EarCue
-from pacer.earpiece.voice import Voice
+from pacer.earpiece.voice import SpeakTo
 from pacer.frames.words.lesson.ear import all_ear_words, ear_words
 from pacer.pace.ear_cues import EarCues
 from pacer.pace.reading import Reading
@@ -25,7 +25,7 @@ class LessonEar(QObject):
         settings: Settings,
         player: EarPlayer,
         parent: QObject | None = None,
-        voice: Voice | None = None,
+        voice: SpeakTo | None = None,
     ) -> None:
         super().__init__(parent)
         self.player = player

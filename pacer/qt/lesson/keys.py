@@ -25,7 +25,7 @@ KEY_OF_CODE: dict[tuple[int, bool], Key] = {_code(name): key for key in KEYS for
 SHEET_OF_CODE = {_code(name)[0]: sheet for name, sheet in SHEET_KEYS.items()}
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
-What = Literal["pressed", "held", "down", "again", "repeat", "up", "other"]
+KeyStage = Literal["pressed", "held", "down", "again", "repeat", "up", "other"]
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class KeyRead:
 
     code: int
     key: Key | None
-    what: What
+    what: KeyStage
     after_ms: int = 0
 
 

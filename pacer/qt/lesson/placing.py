@@ -19,7 +19,7 @@ from pacer.qt.screens.watch import ScreenWatch, WindowWatch, lies_on
 from pacer.qt.wall.window import Wall, strip_rect
 from pacer.run import room_plan
 from pacer.run.events import ScreensChanged
-from pacer.run.room_plan import Activity, Face, OneScreen, Question, Screens, Situation, Where
+from pacer.run.room_plan import Activity, OneScreen, Question, Screens, Situation, WallFace, WindowPlace
 
 if TYPE_CHECKING:
     from pacer.frames.desk import DeskFrame
@@ -184,7 +184,7 @@ class RoomScreens(QObject):
     def show_frame(self, frame: WallFrame) -> None:
         """Show the lesson's newest frame on the Wall."""
         self._frame = frame
-        face: Face = frame.face if frame.face in ("off", "blank") else frame.shape
+        face: WallFace = frame.face if frame.face in ("off", "blank") else frame.shape
         if face != self.now.face:
             self.now = replace(self.now, face=face)
             self._carry_out()
@@ -250,11 +250,11 @@ class RoomScreens(QObject):
         known = None if now.has_lesson else seen.known(screens, private)
         target = wall or known or seen.best(screens, private)
         alive = seen.alive(screens)
-        window: Where = "none"
+        window: WindowPlace = "none"
         # In a lesson the only dialogs are questions that are fit for the class.
         shown_now = [self._window, *([] if now.has_lesson else self.dialogs.open)]
         if target is not None:
-            beyond: Where = "edge" if any(lies_on(shown, target) for shown in shown_now) else "apart"
+            beyond: WindowPlace = "edge" if any(lies_on(shown, target) for shown in shown_now) else "apart"
             window = "same" if same_picture(private, target) else beyond
         on = [one for one in screens if any(lies_on(shown, one) for shown in shown_now)]
         found = Screens(

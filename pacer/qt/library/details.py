@@ -5,7 +5,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QPushButton, QWidget
 
 from pacer.editing.library.mend import BrokenFile
-from pacer.frames.library import LibraryRow, Place
+from pacer.frames.library import LibraryRow, LibraryShelf
 from pacer.frames.words.outline import head_words
 from pacer.frames.words.shelf import about_words
 from pacer.qt.kit.flow import Flow
@@ -19,7 +19,7 @@ FIELDS = ("title", "subject", "unit")
 NARROW_PX, MOST_NARROW = 520, 2  # in less room the buttons after the first two are a menu
 
 
-def place_words(place: Place) -> str:
+def place_words(place: LibraryShelf) -> str:
     """What it means for an outline to lie there; nothing of the teacher's own."""
     return {
         "own": "",
@@ -31,7 +31,7 @@ def place_words(place: Place) -> str:
     }[place]
 
 
-def actions_for(place: Place, row: LibraryRow, broken: BrokenFile | None) -> tuple[str, ...]:
+def actions_for(place: LibraryShelf, row: LibraryRow, broken: BrokenFile | None) -> tuple[str, ...]:
     """What can be done with an outline, the usual first."""
     if place == "templates":
         return "look", "use", "teach", "card"
@@ -108,7 +108,7 @@ class Details(QWidget):
             field.setText(self._texts[name])
         self.head_left.emit()
 
-    def show_row(self, place: Place, row: LibraryRow | None, broken: BrokenFile | None) -> None:
+    def show_row(self, place: LibraryShelf, row: LibraryRow | None, broken: BrokenFile | None) -> None:
         """Show an outline, a file that is broken, or nothing."""
         outline = None if row is None else row.outline
         is_own = row is not None and place == "own"

@@ -12,7 +12,7 @@ from pacer.editing.library.listing import Listing
 from pacer.editing.library.mend import BrokenFile
 from pacer.editing.library.shelf import Library
 from pacer.editing.library.steps import Told
-from pacer.frames.library import Place
+from pacer.frames.library import LibraryShelf
 from pacer.frames.words.broken import words_about
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.files import ask_outline
@@ -51,7 +51,7 @@ class LibraryPage(QWidget):
         self.setAccessibleName(_("Library"))
         self._own, self._clock = own_folder, clock
         self.library = library
-        self.place: Place = "own"
+        self.place: LibraryShelf = "own"
         self._listing = Listing(own_folder, library.broken, past)
         self.seen = self._listing.seen
         self._broken: BrokenFile | None = None
@@ -121,7 +121,7 @@ class LibraryPage(QWidget):
         self.right.setCurrentWidget(self.empty if is_empty else self.details)
         self._show_undo()
 
-    def show_place(self, place: Place) -> None:
+    def show_place(self, place: LibraryShelf) -> None:
         """Show the teacher's own outlines, the templates, or those that were put away."""
         self.place = place
         self.tell("")

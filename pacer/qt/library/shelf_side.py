@@ -19,7 +19,7 @@ from pacer.frames.library import (
     ALL,
     LibraryChoice,
     LibraryRow,
-    Place,
+    LibraryShelf,
     Sort,
     chosen_rows,
     subjects_in,
@@ -29,12 +29,12 @@ from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import fill_choices, label, named, show_words
 from pacer.text import _, counted
 
-PLACES: tuple[Place, ...] = ("own", "templates", "away")
+PLACES: tuple[LibraryShelf, ...] = ("own", "templates", "away")
 _ROW = Qt.ItemDataRole.UserRole
 _ROW_SIZE = QSize(0, 52)  # two lines
 
 
-def place_words(place: Place, count: int) -> str:
+def place_words(place: LibraryShelf, count: int) -> str:
     """The name of a part of the library, with how many outlines it holds."""
     return {
         "own": _("Mine ({n})", n=count),
@@ -81,7 +81,7 @@ class ShelfSide(QWidget):
         boxes = row_of((self.subject, 1), (self.unit, 1), gap=6)
         column_of(places, self.search, boxes, self.nothing, (self.list, 1), gap=6, inside=self)
 
-    def _place_button(self, place: Place) -> QToolButton:
+    def _place_button(self, place: LibraryShelf) -> QToolButton:
         button = QToolButton()
         button.setText(place_words(place, 0))
         button.setProperty("role", "part")
@@ -117,7 +117,7 @@ class ShelfSide(QWidget):
         row = None if item is None else item.data(_ROW)
         return row if isinstance(row, LibraryRow) else None
 
-    def show_place(self, place: Place, rows: Sequence[LibraryRow], wanted: Path | None) -> None:
+    def show_place(self, place: LibraryShelf, rows: Sequence[LibraryRow], wanted: Path | None) -> None:
         """List a part of the library, and choose an outline of it where it is there."""
         self.rows = rows
         self.places[place].setChecked(True)
@@ -135,7 +135,7 @@ class ShelfSide(QWidget):
         self.sort.setVisible(self.is_sorted)
         self.refill(wanted=wanted)
 
-    def show_counts(self, counts: dict[Place, int]) -> None:
+    def show_counts(self, counts: dict[LibraryShelf, int]) -> None:
         """Say how many outlines each part holds."""
         for place, button in self.places.items():
             button.setText(place_words(place, counts[place]))

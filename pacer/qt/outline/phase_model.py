@@ -39,7 +39,7 @@ def _help(field: str) -> str:
     }[field]
 
 
-class PhaseModel(QAbstractTableModel):
+class PhaseTableModel(QAbstractTableModel):
     """Rows are phases. ``edited`` carries (key, field, text); the model itself changes nothing."""
 
     edited = Signal(object)

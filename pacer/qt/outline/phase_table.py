@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from pacer.qt.kit import theme
 from pacer.qt.outline.phase_delegates import PastDelegate, PhaseDelegate
-from pacer.qt.outline.phase_model import FIELDS, USUALLY, PhaseModel
+from pacer.qt.outline.phase_model import FIELDS, USUALLY, PhaseTableModel
 from pacer.text import _
 
 ROW_PX, TYPE_PX = 34, 16
@@ -16,7 +16,7 @@ TITLE_PX, USUALLY_PX, LEAST_USUALLY_PX = 150, 236, 116
 WITH_ROOM = ("kind", "floor", "movable", "cap", "talk", "cut_tier")
 
 
-class PhaseTable(QTableView):
+class PhaseTableView(QTableView):
     """Asks for what its keys mean; the page does it.
 
     ``asked`` carries an action and the rows' keys: ``up``, ``down``, ``new``, ``remove``, ``duplicate``;
@@ -28,7 +28,7 @@ class PhaseTable(QTableView):
     dropped = Signal(object, object)
     chosen = Signal()
 
-    def __init__(self, model: PhaseModel) -> None:
+    def __init__(self, model: PhaseTableModel) -> None:
         super().__init__()
         self.phases = model
         self.setModel(model)

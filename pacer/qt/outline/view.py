@@ -20,8 +20,8 @@ from pacer.qt.outline.fit_bar import FitBar
 from pacer.qt.outline.groups_panel import GroupsPanel
 from pacer.qt.outline.head import OutlineHead
 from pacer.qt.outline.phase_details import PhaseDetails
-from pacer.qt.outline.phase_model import PhaseModel
-from pacer.qt.outline.phase_table import PhaseTable
+from pacer.qt.outline.phase_model import PhaseTableModel
+from pacer.qt.outline.phase_table import PhaseTableView
 from pacer.qt.outline.preview.panel import ClassPreview
 from pacer.qt.outline.text_pane import PageKeys, TextPane, notes_editor, put_text
 from pacer.qt.outline.versions_panel import VersionsPanel
@@ -68,8 +68,8 @@ class OutlineView(QWidget):
         self.tomorrow_note_line.hide()
         self.head = OutlineHead(self._page_keys)
         self.pane = TextPane(self._page_keys)
-        self.model = PhaseModel(self)
-        self.table = PhaseTable(self.model)
+        self.model = PhaseTableModel(self)
+        self.table = PhaseTableView(self.model)
         self.row_line = named(label("", "quiet", wrap=True), _("The chosen phase"))
         self.whole_line = label("", bold=True, wrap=True)
         self.whole_line.setAlignment(RIGHT)

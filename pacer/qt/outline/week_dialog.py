@@ -12,7 +12,7 @@ from pacer.plan.outline import Outline
 from pacer.plan.problems import clipped
 from pacer.plan.week.in_outlines import groups_of, stations_of, unclear_lists, wall_agrees
 from pacer.plan.week.integer_program import GaveUpError
-from pacer.plan.week.problem import MOST_DAYS, MOST_VISITS, Clash, Week, WeekProblem
+from pacer.plan.week.problem import MOST_DAYS, MOST_VISITS, Clash, WeekProblem, WeekRotation
 from pacer.plan.week.solve import rotation
 from pacer.plan.week.typed_wishes import for_each_group, seconds
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
@@ -44,7 +44,7 @@ class WeekDialog(QDialog):
         self.setWindowTitle(_("Week's rotation"))
         self.changed: tuple[Path, ...] = ()
         self._owed, self._owed_filled = owed, ""
-        self._found: tuple[WeekProblem, Week] | None = None
+        self._found: tuple[WeekProblem, WeekRotation] | None = None
         entries = [entry for entry in shelf(own_folder) if not entry.is_template and entry.outline]
         choices = [(entry.outline.title, entry) for entry in entries if entry.outline is not None]
         self.days = [named(QComboBox(), day_name(day)) for day in range(MOST_DAYS)]
@@ -126,7 +126,7 @@ class WeekDialog(QDialog):
         show_words(self.words, "")
         self.work_button.setEnabled(bool(self.chosen))
 
-    def _show(self, found: tuple[WeekProblem, Week] | None) -> None:
+    def _show(self, found: tuple[WeekProblem, WeekRotation] | None) -> None:
         self._found = found
         self.put_button.setEnabled(found is not None)
         shown = WeekTable((_("Day"), _("Visit")), ())

@@ -9,7 +9,7 @@ from pacer.qt.kit import theme
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
 from pacer.qt.kit.widgets import application, label
-from pacer.run.room_plan import Plan, Words
+from pacer.run.room_plan import CurtainWords, Plan
 from pacer.text import _
 
 TEXT_PX = 40, 32, 26, 21, 17, 14  # readable while walking up to the laptop; smaller only over a small dialog
@@ -17,7 +17,7 @@ MARGIN, APART = 60, 30
 TARGET_WIDTH = 340
 
 
-def curtain_words(words: Words) -> str:
+def curtain_words(words: CurtainWords) -> str:
     """What the curtain says: how things are, and on a line of its own what keys do; nothing of the lesson."""
     return {
         "changed": _("The screens changed.\nEnter shows the Desk again; all keys work."),

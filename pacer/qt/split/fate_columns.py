@@ -5,7 +5,7 @@ from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent, QKeyEven
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from pacer.frames.words.split import column_words, part_words, where_words
-from pacer.plan.split.sheet import WHERES, Outcome, SplitSheet
+from pacer.plan.split.sheet import WHERES, SplitOutcome, SplitSheet
 from pacer.plan.split.split import Where
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import label, named, set_look
@@ -105,7 +105,7 @@ class FateColumns(QWidget):
             columns.append((column_of(heading, self._rooms[where], (parts, 1), gap=2), 1))
         row_of(*columns, gap=12, inside=self)
 
-    def show_sheet(self, sheet: SplitSheet, outcome: Outcome) -> None:
+    def show_sheet(self, sheet: SplitSheet, outcome: SplitOutcome) -> None:
         """Fill the columns anew; the cursor stays with its part."""
         chosen = self.part()
         for where, column in self.lists.items():

@@ -4,7 +4,7 @@ from PySide6.QtCore import QItemSelectionModel, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QBrush, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
-from pacer.editing.taken_rows import Reading, Row
+from pacer.editing.taken_rows import ReadRows, TakenRow
 from pacer.frames.words.kinds import kind_words
 from pacer.plan.durations import brief_duration
 from pacer.qt.kit import theme
@@ -62,7 +62,7 @@ class RowsTable(QTableWidget):
         self.itemChanged.connect(self._on_item)
         self.currentCellChanged.connect(self._on_current)
 
-    def show_reading(self, reading: Reading) -> None:
+    def show_reading(self, reading: ReadRows) -> None:
         """Show other rows; the row that was chosen stays so."""
         with QSignalBlocker(self):
             self.setRowCount(len(reading.rows))
@@ -71,7 +71,7 @@ class RowsTable(QTableWidget):
             if reading.rows and self.currentRow() < 0:
                 self.setCurrentCell(0, WORDS)
 
-    def _show_row(self, at: int, row: Row) -> None:
+    def _show_row(self, at: int, row: TakenRow) -> None:
         phase = row.phase
         minutes = "" if phase is None else "?" if phase.seconds is None else brief_duration(phase.seconds)
         texts = (
@@ -139,7 +139,7 @@ class RowsTable(QTableWidget):
         super().keyPressEvent(event)
 
 
-def what_words(row: Row) -> str:
+def what_words(row: TakenRow) -> str:
     """What a line was read as, in a word."""
     return {
         "phase": _("phase"),

@@ -9,7 +9,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QComboBox, QDialog, QStackedWidget, QWidget
 
 from pacer.editing.taken_lesson import TakenLesson
-from pacer.editing.taken_rows import Row, Say
+from pacer.editing.taken_rows import Say, TakenRow
 from pacer.frames.words.kinds import kind_words
 from pacer.plan.kinds import KINDS
 from pacer.plan.taken.read_file import ENDINGS
@@ -189,7 +189,7 @@ class TakenWindow(QDialog):
     # --- what she does ---
 
     @property
-    def row(self) -> Row | None:
+    def row(self) -> TakenRow | None:
         """The row at the cursor."""
         rows, at = self.lesson.reading.rows, self.table.currentRow()
         return rows[at] if 0 <= at < len(rows) else None

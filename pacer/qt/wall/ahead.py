@@ -14,7 +14,7 @@ from pacer.qt.wall.marks import Words
 LARGE_PX = 64  # of the screen: Qt keeps pictures of letters up to that size itself
 MOST = 96  # texts, of some ten kilobytes each: a lesson of thirty phases
 
-Key = tuple[Setting, bool, str, int, int, float]
+TextKey = tuple[Setting, bool, str, int, int, float]
 
 
 class _Packed(NamedTuple):
@@ -34,7 +34,7 @@ class DrawnAhead:
     """
 
     def __init__(self) -> None:
-        self._kept: dict[Key, _Packed | None] = {}
+        self._kept: dict[TextKey, _Packed | None] = {}
 
     def draw(self, words: Words, ratio: float, paint: Callable[[QPainter, Words], None]) -> bool:
         """Draw words by ``paint`` and keep that, for a screen of a ratio. True where that was to do."""
@@ -62,7 +62,7 @@ class DrawnAhead:
         return True
 
 
-def _key(words: Words, ratio: float) -> Key:
+def _key(words: Words, ratio: float) -> TextKey:
     return words.setting, words.quiet, words.align, words.box.width, words.box.height, ratio
 
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetricsF
 from pacer.frames.wall import LEAST_SHARE, PictureKey, WallFrame
 from pacer.qt.kit.theme import BOLD, MEDIUM, REGULAR, SEMIBOLD, font
 from pacer.qt.kit.type_setting import LINE_SHARE, Setting, clean, fit, fit_whole, is_whole
-from pacer.qt.wall.marks import Box, Line, Mark, Picture, Sheet, Words, around, moved, share_px
+from pacer.qt.wall.marks import Box, Line, Mark, Picture, TextBlock, Words, around, moved, share_px
 from pacer.qt.wall.pictures import picture_size
 from pacer.qt.wall.strip import strip_box, strip_marks
 from pacer.qt.wall.time import least_px, unit_of
@@ -42,7 +42,7 @@ def fill_marks(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
             # A problem that needs all the room comes before the line; the strip may hold that.
             if _comes_first(alone, words, frame, unit):
                 caption, left, words = (), space, alone
-        filling = (Sheet(left, words),)
+        filling = (TextBlock(left, words),)
         titled = any(mark.part == "title" for mark in words)
     x, y, across, down = strip_box(frame.edge, width, height)
     strip = strip_marks(frame, across, down, frame.edge, titled, not caption)

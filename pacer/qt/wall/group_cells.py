@@ -17,7 +17,7 @@ from pacer.qt.wall.group_grid import (
     row_gap,
     row_of_signs,
 )
-from pacer.qt.wall.marks import Box, Mark, Shape, Words, around
+from pacer.qt.wall.marks import Box, Mark, Sign, Words, around
 
 
 @lru_cache(maxsize=16)
@@ -54,19 +54,17 @@ def _cell(group: GroupPlace, number: int, grid: Grid, x: float, y: float) -> lis
         top = y + max(0.0, (grid.height - high) / 2)
         name_x = place_x = x + wide + between
     align: Align = "centre" if grid.above else "start"
-    marks: list[Mark] = [Shape(sign, group.shape, group.picture)] if grid.signs else []
+    marks: list[Mark] = [Sign(sign, group.shape, group.picture)] if grid.signs else []
     if grid.signs > 1:
         # Where a place has no picture, or not yet, its words stand alone and everything else where it was.
-        marks.append(Shape(sign._replace(x=sign.x + grid.sign + between), "place", group.place_picture))
+        marks.append(Sign(sign._replace(x=sign.x + grid.sign + between), "place", group.place_picture))
     if name is not None:
         box = around(name_x, top, name.width, name.height)
         marks.append(Words(box, name, align=align, part=f"name-{number}"))
         top += name.height
     if goes:
         side = floor(place.px * ARROW)
-        marks.append(
-            Shape(Box(floor(place_x), floor(top + (place.line_height - side) / 2), side, side), "to")
-        )
+        marks.append(Sign(Box(floor(place_x), floor(top + (place.line_height - side) / 2), side, side), "to"))
     box = around(place_x + arrow, top, place.width, place.height)
     return [*marks, Words(box, place, not goes, align=align, part=f"place-{number}")]
 

@@ -45,7 +45,7 @@ _SLACK = 1.01  # letters do not grow quite evenly with their size
 Cut = Literal[0, 1, 2]
 
 
-class Words(NamedTuple):
+class WordSizes(NamedTuple):
     """Sizes of all names and all places in pixels, one for each so that no group stands out, and their lines.
 
     ``cut``: 0 where all are whole, 1 where a name is not, 2 where a place is not. ``name_lines`` is 0 where
@@ -73,7 +73,7 @@ class Grid(NamedTuple):
     signs: int
     above: bool
     inner: float
-    words: Words
+    words: WordSizes
     fits: bool
 
     @property
@@ -229,7 +229,7 @@ def arrow_width(px: int) -> int:
     return ceil(px * (ARROW + ARROW_GAP))
 
 
-def _words(texts: Texts, width: float, room: float, largest: int, least: _Least, most: int) -> Words:
+def _words(texts: Texts, width: float, room: float, largest: int, least: _Least, most: int) -> WordSizes:
     """The largest size at which nothing is cut; else the least one, and the names give way first."""
     low, high, best = least.name_px, largest, None
     while low <= high:
@@ -249,12 +249,12 @@ def _words(texts: Texts, width: float, room: float, largest: int, least: _Least,
     return _at(texts, width, least.name_px, least.place_px, lines)
 
 
-def _at(texts: Texts, width: float, name_px: int, place_px: int, most: tuple[int, int]) -> Words:
+def _at(texts: Texts, width: float, name_px: int, place_px: int, most: tuple[int, int]) -> WordSizes:
     """All names and places at a size, on at most so many lines each."""
     names, names_cut, high = _lines(texts[0], width / name_px, most[0])
     places, places_cut, low = _lines(texts[1], (width - arrow_width(place_px)) / place_px, most[1])
     cut: Cut = 2 if places_cut else 1 if names_cut else 0
-    return Words(name_px, place_px, names, places, high * name_px + low * place_px, cut)
+    return WordSizes(name_px, place_px, names, places, high * name_px + low * place_px, cut)
 
 
 def _lines(texts: Sequence[_Measured], width: float, most: int) -> tuple[int, bool, float]:

@@ -8,8 +8,7 @@ from pacer.qt.kit.theme import BOLD, MEDIUM
 from pacer.qt.kit.type_setting import Setting, fit, fit_whole
 from pacer.qt.wall.fill import card_words
 from pacer.qt.wall.group_cells import cell_marks
-from pacer.qt.wall.group_grid import Words as GridWords
-from pacer.qt.wall.group_grid import grid_of
+from pacer.qt.wall.group_grid import WordSizes, grid_of
 from pacer.qt.wall.group_time import time_column, time_row
 from pacer.qt.wall.marks import Box, Line, Mark, Picture, Words, around, moved, share_px
 from pacer.qt.wall.time import (
@@ -168,7 +167,7 @@ def _band(frame: WallFrame, inner: float, height: int, unit: float) -> float:
 
 def _grid_under(
     frame: WallFrame, inner: float, height: int, unit: float, high: float
-) -> tuple[GridWords, bool]:
+) -> tuple[WordSizes, bool]:
     """The words of groups over the whole width under a row of a height, and whether all is there."""
     _y, down = _below(TOP * unit + high, height, unit)
     grid = grid_of(frame.groups, floor(inner), down, unit, least_px(frame.least_share, unit))

@@ -19,9 +19,9 @@ from pacer.qt.wall.marks import (
     Line,
     Mark,
     Picture,
-    Shape,
-    Sheet,
+    Sign,
     Square,
+    TextBlock,
     WallLayout,
     Words,
     around,
@@ -111,7 +111,7 @@ def _mark_change(was: Mark, now: Mark) -> list[QRect]:
             return _square_change(was, now)
         case Digit(), Digit() if was.box == now.box:
             return [_spilled(now.box)]
-        case (Picture(), Picture()) | (Sheet(), Sheet()) | (Shape(), Shape()) if was.box == now.box:
+        case (Picture(), Picture()) | (TextBlock(), TextBlock()) | (Sign(), Sign()) if was.box == now.box:
             return [now.reach]
         case Head(), Head():
             return [was.reach, now.reach]
@@ -135,8 +135,7 @@ def picture_places(frame: WallFrame, size: QSize, key: PictureKey) -> list[QRect
     return [
         mark.reach
         for mark in marks
-        if (isinstance(mark, Picture) and mark.key == key)
-        or (isinstance(mark, Shape) and mark.picture == key)
+        if (isinstance(mark, Picture) and mark.key == key) or (isinstance(mark, Sign) and mark.picture == key)
     ]
 
 

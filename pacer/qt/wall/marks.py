@@ -190,7 +190,7 @@ class Picture(_Placed):
 
 
 @dataclass(frozen=True)
-class Sheet(_Placed):
+class TextBlock(_Placed):
     """A place full of words that is painted once and kept: hundreds of large letters are costly to draw."""
 
     box: Box
@@ -198,7 +198,7 @@ class Sheet(_Placed):
 
 
 @dataclass(frozen=True)
-class Shape(_Placed):
+class Sign(_Placed):
     """The outline that stands for a group or a place, by its name, and the picture that takes its place."""
 
     box: Box
@@ -206,7 +206,7 @@ class Shape(_Placed):
     picture: PictureKey | None = None
 
 
-Mark = Shape | Words | Digit | Square | Line | Head | Picture | Sheet
+Mark = Sign | Words | Digit | Square | Line | Head | Picture | TextBlock
 
 
 @dataclass(frozen=True)
@@ -229,7 +229,7 @@ class WallLayout:
     @property
     def words(self) -> dict[str, Words]:
         """The texts by what they are: title, line, second, note, turn, next, next_label, problem."""
-        sheets = (words for mark in self.marks if isinstance(mark, Sheet) for words in mark.words)
+        sheets = (words for mark in self.marks if isinstance(mark, TextBlock) for words in mark.words)
         plain = (mark for mark in self.marks if isinstance(mark, Words))
         return {words.part: words for words in (*sheets, *plain)}
 

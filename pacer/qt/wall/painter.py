@@ -21,9 +21,9 @@ from pacer.qt.wall.marks import (
     Line,
     Mark,
     Picture,
-    Shape,
-    Sheet,
+    Sign,
     Square,
+    TextBlock,
     Words,
 )
 from pacer.qt.wall.pictures import Pictures, no_picture, paint_head, paint_picture, paint_sign
@@ -82,14 +82,14 @@ def _paint(painter: QPainter, mark: Mark, pictures: Pictures, ahead: DrawnAhead 
         case Words():
             if ahead is None or not ahead.paint(painter, mark, _ratio(painter)):
                 _paint_clipped(painter, mark)
-        case Sheet():
+        case TextBlock():
             painter.drawImage(mark.box.rect_f().topLeft(), _sheet(mark, _ratio(painter)))
         case Digit():
             cell = mark.box.rect_f()
             draw_cell(painter, cell, mark.char, mark.px, mark.weight, _tone(mark.quiet))
         case Head():
             paint_head(painter, mark)
-        case Shape():
+        case Sign():
             if not paint_sign(painter, mark, pictures):
                 paint_shape(painter, mark)
         case Picture():
@@ -113,7 +113,7 @@ def _ratio(painter: QPainter) -> float:
 
 
 @lru_cache(maxsize=1)
-def _sheet(sheet: Sheet, ratio: float) -> QImage:
+def _sheet(sheet: TextBlock, ratio: float) -> QImage:
     """All words of a sheet on paper, as sharp as a screen of a ratio of pixels shows them."""
     image = QImage((QSizeF(*sheet.box[2:]) * ratio).toSize(), QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(ratio)

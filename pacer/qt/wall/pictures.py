@@ -8,7 +8,7 @@ from PySide6.QtGui import QBrush, QImage, QPainter, QPainterPath, QPen, QTransfo
 
 from pacer.frames.wall import PictureKey
 from pacer.qt.kit import theme
-from pacer.qt.wall.marks import Box, Head, Picture, Shape
+from pacer.qt.wall.marks import Box, Head, Picture, Sign
 
 # Hands out a picture that fits a size in logical pixels on a screen of a ratio; None while there is none.
 Pictures = Callable[[PictureKey, QSize, float], QImage | None]
@@ -56,7 +56,7 @@ def paint_picture(painter: QPainter, mark: Picture, pictures: Pictures) -> bool:
     return True
 
 
-def paint_sign(painter: QPainter, mark: Shape, pictures: Pictures) -> bool:
+def paint_sign(painter: QPainter, mark: Sign, pictures: Pictures) -> bool:
     """Paint a picture in the place of a sign; False when there is none.
 
     Its corners are round where it has no shape of its own: what has corners on the Wall is a minute.

@@ -7,12 +7,12 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from pacer.qt.kit import theme
-from pacer.qt.wall.marks import Shape
+from pacer.qt.wall.marks import Sign
 
 STROKE, ARROW_STROKE = 0.075, 0.12  # of an outline and of the arrow to a place, over the sign's side
 
 
-def paint_shape(painter: QPainter, mark: Shape) -> None:
+def paint_shape(painter: QPainter, mark: Sign) -> None:
     """Draw a sign as an outline within its box."""
     x, y, side, _height = mark.box
     stroke = ARROW_STROKE if mark.name == "to" else STROKE

@@ -17,7 +17,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QMenu
 
 from pacer.frames.week.days import DayCard, PlannedLesson
-from pacer.plan.dates.planned import Place
+from pacer.plan.dates.planned import DaySlot
 from pacer.qt.kit.widgets import named, set_look
 from pacer.qt.week.wrapped_rows import WrappedRows
 from pacer.text import _
@@ -92,10 +92,10 @@ class DayList(QListWidget):
             self.is_chosen = is_chosen
             self.choose(max(0, self.currentRow()))
 
-    def place(self) -> Place | None:
+    def place(self) -> DaySlot | None:
         """Where the chosen outline stands; None where none is chosen or it has no plan."""
         row = self.currentRow()
-        return Place(self.day, row) if 0 <= row < len(self.lessons) and self.lessons[row].name else None
+        return DaySlot(self.day, row) if 0 <= row < len(self.lessons) and self.lessons[row].name else None
 
     def lesson(self) -> PlannedLesson | None:
         """The chosen outline."""
@@ -207,18 +207,18 @@ class DayList(QListWidget):
             event.ignore()
 
 
-def mime_of(what: Place | str) -> QMimeData:
+def mime_of(what: DaySlot | str) -> QMimeData:
     """An outline on its way: from its place, or by its name from the list of all."""
-    value = [what.day.isoformat(), what.at] if isinstance(what, Place) else what
+    value = [what.day.isoformat(), what.at] if isinstance(what, DaySlot) else what
     data = QMimeData()
     data.setData(MIME, json.dumps(value).encode())
     return data
 
 
-def dropped_in(data: QMimeData) -> Place | str | None:
+def dropped_in(data: QMimeData) -> DaySlot | str | None:
     """What came; None for anything that is not Pacer's."""
     try:
         value = json.loads(bytes(data.data(MIME).data()).decode())
-        return value if isinstance(value, str) else Place(date.fromisoformat(value[0]), int(value[1]))
+        return value if isinstance(value, str) else DaySlot(date.fromisoformat(value[0]), int(value[1]))
     except (ValueError, TypeError, LookupError, AttributeError):
         return None

@@ -7,7 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from pacer.frames.week.days import DayCard, PlannedLesson, monday_of
-from pacer.plan.dates.planned import Place
+from pacer.plan.dates.planned import DaySlot
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import scrolled
 from pacer.qt.week.day_column import DayColumn
@@ -112,7 +112,7 @@ class DaysGrid(QWidget):
         column = self._column(day)
         return None if column is None else column.list.lesson()
 
-    def place(self, day: date) -> Place | None:
+    def place(self, day: date) -> DaySlot | None:
         """Where that stands, if it is planned."""
         column = self._column(day)
         return None if column is None else column.list.place()

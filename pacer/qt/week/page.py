@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from pacer.editing.dates.week_editor import WeekEditor
 from pacer.editing.dates.week_facts import WeekFacts
 from pacer.frames.week.days import Facts, monday_of, shown_days, week_words
-from pacer.plan.dates.planned import Place
+from pacer.plan.dates.planned import DaySlot
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import label, shortcut, show_words
 from pacer.qt.week.day_actions import DayActions
@@ -212,7 +212,7 @@ class WeekPage(QWidget):
         self.refresh()
         self.focus_day()
 
-    def _chosen(self) -> tuple[Place, str] | None:
+    def _chosen(self) -> tuple[DaySlot, str] | None:
         place, lesson = self.grid.place(self.day), self.grid.lesson(self.day)
         return None if place is None or lesson is None else (place, lesson.title)
 
@@ -229,7 +229,7 @@ class WeekPage(QWidget):
                 self.tell(self.editor.move(place, place.day, title, at))
                 self._choose(place.day, at)
 
-    def _move(self, place: Place, to: date, title: str, at: int | None = None) -> None:
+    def _move(self, place: DaySlot, to: date, title: str, at: int | None = None) -> None:
         before = self._facts.planned.of(to)
         self.tell(self.editor.move(place, to, title, at))
         if self._source.planned.of(to) != before:
@@ -247,7 +247,7 @@ class WeekPage(QWidget):
         if isinstance(what, str):
             self.tell(self.editor.assign(to, what, self._source.outlines.title(what) or what, row))
             self._choose(to, row)
-        elif isinstance(what, Place):
+        elif isinstance(what, DaySlot):
             names = self._facts.planned.of(what.day)
             if what.at < len(names):
                 title = self._source.outlines.title(names[what.at]) or names[what.at]

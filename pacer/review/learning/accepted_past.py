@@ -11,7 +11,7 @@ from pacer.log.accepted import KIND_TABLE, Accepted
 from pacer.pace.forecasts.past import Like, PastEnding, mini_lesson, usable
 from pacer.pace.forecasts.survival import Curve
 from pacer.plan.outline import Phase
-from pacer.review.learning.budgets import ANY, LEAST_LESSONS, Key, Proposal, SortedPast
+from pacer.review.learning.budgets import ANY, LEAST_LESSONS, BudgetKey, Proposal, SortedPast
 
 _Place = tuple[bool, str]  # whether it is a kind of the table, and the kind or the phase's id
 
@@ -27,7 +27,7 @@ class AcceptedPast(SortedPast):
         super().__init__(endings)
         self._sound = usable(mini_lesson(endings))
         self._stacks = [(place_of(stack[-1]), stack) for stack in standing(accepted)]
-        self._answers: dict[tuple[Key, str, str, int], tuple[Proposal, Curve | None]] = {}
+        self._answers: dict[tuple[BudgetKey, str, str, int], tuple[Proposal, Curve | None]] = {}
 
     def proposal(self, phase: Phase, like: Like = ANY) -> tuple[Proposal, Curve | None]:
         """What the past says of a phase and its budget, and the curve of the time it takes, if any."""

@@ -31,7 +31,7 @@ _HALVINGS = 30
 _HARDLY_S = 1e-6  # what floating point may add to a whole number of seconds
 ANY = Like()  # nothing is known of the outline: all lessons speak for its phases
 _By = Literal["phase", "kind"]
-Key = tuple[_By, Scope, str, str]  # a phase or a kind by its name, of an outline, a subject or all
+BudgetKey = tuple[_By, Scope, str, str]  # a phase or a kind by its name, of an outline, a subject or all
 
 
 @dataclass(frozen=True)
@@ -173,13 +173,13 @@ class SortedPast:
 
     def __init__(self, endings: Sequence[PastEnding]) -> None:
         self._groups = _Groups(usable(mini_lesson(endings)))
-        self._known: dict[tuple[Key, str, int], tuple[Proposal, Curve | None]] = {}
+        self._known: dict[tuple[BudgetKey, str, int], tuple[Proposal, Curve | None]] = {}
 
     def endings_for(self, phase: Phase, like: Like = ANY) -> tuple[PastEnding, ...]:
         """The endings that speak for a phase of a lesson."""
         return self._groups.past(*self._key(phase, like)).endings
 
-    def _key(self, phase: Phase, like: Like) -> Key:
+    def _key(self, phase: Phase, like: Like) -> BudgetKey:
         names: tuple[tuple[_By, str], ...] = (("phase", phase.id), ("kind", phase.kind))
         for by, name in names:
             for scope, of in like.scopes():
@@ -245,8 +245,8 @@ class _Groups:
     """
 
     def __init__(self, sound: Sequence[PastEnding]) -> None:
-        self._every: dict[Key, list[PastEnding]] = {}
-        self._latest: dict[Key, _Past] = {}
+        self._every: dict[BudgetKey, list[PastEnding]] = {}
+        self._latest: dict[BudgetKey, _Past] = {}
         for past in sound:
             names: tuple[tuple[_By, str], ...] = (("phase", past.phase), ("kind", past.kind))
             for by, name in names:

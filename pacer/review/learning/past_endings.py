@@ -13,11 +13,11 @@ from pacer.review.days import Day
 from pacer.run.corrections import Correction
 from pacer.run.events import Event, Mode
 
-__all__ = ["LIVE", "History", "endings_of", "history", "imported_lessons"]
+__all__ = ["LIVE", "PastEndings", "endings_of", "history", "imported_lessons"]
 
 
 @dataclass(frozen=True)
-class History:
+class PastEndings:
     """What a file of day records says about durations; ``endings`` stand in order of time.
 
     ``kept_apart`` counts the lessons of other modes or left out, ``set_aside`` those from which nothing is
@@ -39,7 +39,7 @@ def history(
     *,
     repaired: bool = False,
     flagged: bool = False,
-) -> History:
+) -> PastEndings:
     """Read all lessons of some modes, but for the run numbers in ``without`` (today's lesson).
 
     Flagged days and repaired ones teach nothing unless asked for. What was imported counts among live
@@ -61,7 +61,7 @@ def history(
             lessons.append(((lesson[0].date, -86_400, -lesson[0].run), lesson))
     lessons.sort(key=lambda lesson: lesson[0])
     endings = [past for _when, lesson in lessons for past in lesson]
-    return History(
+    return PastEndings(
         endings=tuple(endings),
         kept_apart=len(every) - len(wanted),
         damaged=book.damaged,

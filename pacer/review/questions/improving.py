@@ -20,8 +20,8 @@ from pacer.review.statistics.rounding import half_up
 from pacer.review.statistics.run_chart import (
     MEDIAN_LESSONS,
     RUN_LENGTH,
-    Change,
     RunChart,
+    Signal,
     changes,
     median_line,
 )
@@ -34,7 +34,7 @@ SHARE_UNITS = 10**9  # a share of a budget is counted in billionths
 LEAST_REACH_S = 15  # nearer the centre no lesson is outside the limits; a choice of ours
 LEAST_REACH_SHARE = SHARE_UNITS // 20  # the same for a share of a budget
 
-Verdict = Literal["less", "more", "was", "single", "same"]
+TrendVerdict = Literal["less", "more", "was", "single", "same"]
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ class Improving:
     left_out: int
     baseline: int
     limits: RunChart | None
-    changes: tuple[tuple[int, Change], ...]
+    changes: tuple[tuple[int, Signal], ...]
 
     @property
     def plain(self) -> list[int]:
@@ -81,7 +81,7 @@ class Improving:
         return len(self.values) > BASELINE
 
     @property
-    def verdict(self) -> Verdict | None:
+    def verdict(self) -> TrendVerdict | None:
         """What the rule says of the lessons of now; None as long as there is nothing to judge.
 
         ``less`` and ``more``: most of the latest twelve belong to a stretch below or above the middle zone

@@ -126,17 +126,17 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
     return Lost(tuple(lost_days), without_groups, never_begun)
 
 
-_Found = tuple[dict[str, int], dict[str, int], bool]
+_GroupMinutes = tuple[dict[str, int], dict[str, int], bool]
 
 
-def _timed(day: Day) -> _Found:
+def _timed(day: Day) -> _GroupMinutes:
     """The planned visits by group, those that were met, and whether the bell cut the groups off."""
     planned = {visit.group: visit.planned_s for visit in day.visits}
     met = {visit.group: visit.had_s for visit in day.visits if visit.had_s > 0}
     return planned, met, day.half is not None and day.half.bell_cut in ("move", "visit", "swap")
 
 
-def _worked_out(day: Day, bell: bool, late_s: int, owed: Mapping[str, int], floor_s: int) -> _Found:
+def _worked_out(day: Day, bell: bool, late_s: int, owed: Mapping[str, int], floor_s: int) -> _GroupMinutes:
     """The same of a day whose visits were not run."""
     block, names = day.block_of(), list(day.groups)
     planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)

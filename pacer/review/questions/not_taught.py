@@ -15,8 +15,8 @@ from pacer.review.choice import LessonChoice
 from pacer.review.days import Day, DayPhase
 
 Why = Literal["left", "skipped", "cut off"]
-Went = Fate | Literal[""]
-WENT: tuple[Went, ...] = ("table", "tomorrow", "dropped", "")
+LeftFate = Fate | Literal[""]
+WENT: tuple[LeftFate, ...] = ("table", "tomorrow", "dropped", "")
 """Where a phase goes, as its outline says; empty where that was not written down."""
 
 
@@ -30,7 +30,7 @@ class Missing:
     phase: str
     kind: str
     why: Why
-    went: Went
+    went: LeftFate
     planned_s: int
     actual_s: int
 
@@ -59,7 +59,7 @@ class NotTaughtRow:
         """Seconds that are missing altogether."""
         return sum(phase.missing_s for phase in self.missing)
 
-    def of(self, went: Went) -> tuple[Missing, ...]:
+    def of(self, went: LeftFate) -> tuple[Missing, ...]:
         """Those that went to one place."""
         return tuple(phase for phase in self.missing if phase.went == went)
 

@@ -26,7 +26,7 @@ range: simulated with normal values, and again by the test of false calls."""
 LEAST_POINTS = 2
 MEDIAN_LESSONS = 12
 
-Change = Literal["outside", "run"]
+Signal = Literal["outside", "run"]
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ def chart(values: Sequence[float], least_reach: float = 0.0) -> RunChart | None:
     return RunChart(center, center - reach, center + reach, mean_range, median(values), zone_reach)
 
 
-def called(limits: RunChart, run: Run, value: float, length: int = RUN_LENGTH) -> tuple[Run, Change | None]:
+def called(limits: RunChart, run: Run, value: float, length: int = RUN_LENGTH) -> tuple[Run, Signal | None]:
     """The run after a value, and whether the value is of note; outside the limits comes first."""
     run = run.after(limits.side(value))
     if not limits.lower <= value <= limits.upper:
@@ -90,7 +90,7 @@ def called(limits: RunChart, run: Run, value: float, length: int = RUN_LENGTH) -
     return run, "run" if run.length >= length else None
 
 
-def changes(values: Sequence[float], limits: RunChart, length: int = RUN_LENGTH) -> list[tuple[int, Change]]:
+def changes(values: Sequence[float], limits: RunChart, length: int = RUN_LENGTH) -> list[tuple[int, Signal]]:
     """What is of note: positions from 0, each with its reason."""
     run, called_at = Run(), []
     for at, value in enumerate(values):

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from pacer.editing.dates.week_editor import WeekEditor
-from pacer.plan.dates.planned import MOST_A_DAY, Place
+from pacer.plan.dates.planned import MOST_A_DAY, DaySlot
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.run.clock import ManualClock
 from pacer.settings.planned_days import PlannedDaysStore
@@ -37,8 +37,8 @@ def test_every_step_says_what_it_did_and_is_undone_and_done_again(bench):
     editor = bench.editor
     assert editor.assign(MON, "a", "Halves") == "Halves is on Monday 9 March."
     editor.assign(MON, "b", "Thirds")
-    assert editor.move(Place(MON, 0), WED, "Halves") == "Halves is on Wednesday 11 March."
-    assert editor.take_away(Place(MON, 0), "Thirds") == "Thirds is off Monday 9 March; its file stays."
+    assert editor.move(DaySlot(MON, 0), WED, "Halves") == "Halves is on Wednesday 11 March."
+    assert editor.take_away(DaySlot(MON, 0), "Thirds") == "Thirds is off Monday 9 March; its file stays."
     assert bench.week() == ["", "", "a", "", ""]
     assert editor.undo() == "Taken back: “Thirds is off Monday 9 March; its file stays.”"
     assert bench.week() == ["b", "", "a", "", ""]
@@ -70,7 +70,7 @@ def test_without_a_step_there_is_nothing_to_undo(bench):
 
 
 def test_what_changes_nothing_is_no_step(bench):
-    assert bench.editor.take_away(Place(MON, 0), "x") == ""
+    assert bench.editor.take_away(DaySlot(MON, 0), "x") == ""
     assert not bench.editor.can_undo
 
 
@@ -107,7 +107,7 @@ def test_a_full_day_is_told_and_left_as_it_is(bench):
         bench.editor.assign(MON, str(number), "x")
     assert bench.editor.assign(MON, "more", "More") == "Monday 9 March has 8 lessons already; no more fit."
     bench.editor.assign(TUE, "a", "A")
-    assert "no more fit" in bench.editor.move(Place(TUE, 0), MON, "A")
+    assert "no more fit" in bench.editor.move(DaySlot(TUE, 0), MON, "A")
 
 
 def test_the_next_and_the_last_school_day_skip_days_without_school(bench):
@@ -155,10 +155,10 @@ def test_what_another_window_moved_meanwhile_is_not_taken_for_what_was_chosen(tm
     planned, other = (PlannedDaysStore(tmp_path / "planned-days.json", clock) for _window in range(2))
     editor = WeekEditor(planned, SettingsStore(tmp_path / "settings.json", clock))
     planned.change(lambda days: days.with_day(date(2026, 3, 9), ("a.toml", "b.toml")))
-    other.change(lambda days: days.taken_away(Place(date(2026, 3, 9), 0)))
+    other.change(lambda days: days.taken_away(DaySlot(date(2026, 3, 9), 0)))
     for act in (
-        lambda: editor.take_away(Place(date(2026, 3, 9), 0), "A"),
-        lambda: editor.move(Place(date(2026, 3, 9), 1), date(2026, 3, 10), "B"),
+        lambda: editor.take_away(DaySlot(date(2026, 3, 9), 0), "A"),
+        lambda: editor.move(DaySlot(date(2026, 3, 9), 1), date(2026, 3, 10), "B"),
     ):
         planned.now = planned.now.with_day(date(2026, 3, 9), ("a.toml", "b.toml"))  # as it is shown
         planned._seen = None

@@ -3,8 +3,9 @@
 from pacer.frames.after_school.lesson_words import about_words as lesson_about
 from pacer.frames.after_school.lesson_words import lesson_sentence, run_words, tomorrow_note_words
 from pacer.frames.record import record
-from pacer.run.corrections import Correction, DayFlagged, StartMoved, effective, repaired
+from pacer.run.corrections import Correction, DayFlagged, StartMoved, effective
 from pacer.run.fold import fold
+from pacer.run.repair import repaired
 
 
 def test_a_lesson_is_two_lines_with_its_day_and_its_mode(run) -> None:

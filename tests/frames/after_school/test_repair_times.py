@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.after_school.repair_times import OddTimeError, read_begin, read_end, read_took, read_within
-from pacer.frames.after_school.repair_words import timeline
+from pacer.frames.after_school.timeline import timeline
 from pacer.run.state import LessonState
 
 # Skip count to 2:30 and done; review to 7:50; model to 17:30; vocabulary to 18:00; look back to the bell.

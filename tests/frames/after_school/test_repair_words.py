@@ -4,16 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
-from pacer.frames.after_school.repair_words import (
-    START,
-    day_words,
-    last_words,
-    line_words,
-    over_phases,
-    said_words,
-    timeline,
-    unsaid,
-)
+from pacer.frames.after_school.repair_words import day_words, last_words, over_phases, said_words, unsaid
+from pacer.frames.after_school.timeline import timeline
 from pacer.run.corrections import (
     BorderMoved,
     Correction,
@@ -27,8 +19,8 @@ from pacer.run.corrections import (
     VisitSplit,
     WentTo,
     effective,
-    repaired,
 )
+from pacer.run.repair import repaired
 from pacer.run.state import LessonState
 
 
@@ -43,16 +35,6 @@ def after(*bodies: object) -> Corrections:
     return effective([Correction(number, 0, body) for number, body in enumerate(bodies)])
 
 
-def test_every_border_is_told_with_its_time(lesson: LessonState) -> None:
-    assert line_words(timeline(lesson, lesson)) == (
-        "Border 1 of 4: the lesson begins with Skip count at 9:00. "
-        "Border 2 of 4: Skip count ends, Review begins at 9:02:30. "
-        "Border 3 of 4: Review ends, Model begins at 9:07:50. "
-        "Border 4 of 4: Model ends at 9:17:30."
-    )
-    assert line_words(timeline(LessonState(), LessonState())) == "No border can be moved."
-
-
 def test_a_mended_border_tells_the_time_before_and_the_day_that_it_is_repaired(lesson: LessonState) -> None:
     said = after(BorderMoved(visit=1, t_ms=400_000))
     line = timeline(lesson, repaired(lesson, said))
@@ -63,15 +45,6 @@ def test_a_mended_border_tells_the_time_before_and_the_day_that_it_is_repaired(l
     assert day_words(said, as_it_was=False) == "repaired: 1 change of times"
     assert day_words(said, as_it_was=True) == "As it was, before the repair"
     assert day_words(after(DayFlagged(flagged=True)), as_it_was=False) == "Nothing is repaired."
-
-
-def test_what_a_move_and_an_added_press_would_make_is_told_beforehand(lesson: LessonState) -> None:
-    line = timeline(lesson, lesson)
-    assert line.preview_words(1, 400_000) == (
-        "Review ends, Model begins at 9:06:40 · Review 4:10 (was 5:20) · Model 10:50 (was 9:40)"
-    )
-    assert line.preview_words(START, -60_000).startswith("the lesson begins with Skip count at 8:59")
-    assert line.split_words(1, 300_000, "Model") == "Review 2:30 until 9:05, then Model 2:50"
 
 
 @pytest.mark.parametrize(

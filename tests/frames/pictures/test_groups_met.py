@@ -2,7 +2,7 @@
 
 import pytest
 
-from pacer.frames.pictures.chart import Band, Chart, ChartBox
+from pacer.frames.pictures.chart import AxisSpan, Chart, ChartBox
 from pacer.frames.pictures.groups_met import BAR, HALF, chart
 from pacer.review.choice import LessonChoice
 from tests.frames.pictures.met_factories import lesson_day, timed, weeks_of
@@ -42,7 +42,7 @@ def test_the_bars_of_a_week_are_as_long_as_their_minutes_in_the_outline_of_the_p
 
 def test_missed_not_timed_no_lesson_and_no_visit_planned_differ_by_shape_and_by_word() -> None:
     picture = chart(WEEK, LIVE, "")
-    assert picture.bands == (Band(2.5, 3.5),)
+    assert picture.spans == (AxisSpan(2.5, 3.5),)
     (rings,) = picture.dots
     assert (rings.shape, [at for at, _y in rings.points]) == ("ring", [4.0, 4.0, 4.0])
     assert bars(picture, 3, 0, 900) == bars(picture, 4, 0, 900) == {}

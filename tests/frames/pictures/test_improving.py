@@ -47,8 +47,8 @@ def test_dots_and_lines_of_lateness_are_those_of_the_raw_events(request, which: 
     assert levels(picture, "dotted", "over") == pytest.approx([sums["median"]])
     (joined,) = [line for line in picture.lines if line.tone == "second"]
     assert [y for _x, y in joined.points] == pytest.approx(list(late / 60))
-    (band,) = picture.bands
-    assert (band.lower, band.upper, band.across) == (-0.5, 11.5, False)
+    (span,) = picture.spans
+    assert (span.lower, span.upper, span.across) == (-0.5, 11.5, False)
     (median,) = [line for line in picture.lines if line.stroke == "dotted"]
     assert [x for x, _y in median.points] == [len(late) - 12.5, len(late) - 0.5]
     assert picture.lessons == len(late)
@@ -193,7 +193,7 @@ def test_until_a_lesson_follows_the_baseline_nothing_is_claimed(count: int) -> N
     )
     assert len(levels(picture, "dashed", "quiet")) == (2 if count >= 5 else 0)
     assert [dots.shape for dots in picture.dots] == ["dot"]
-    assert picture.bands[0].upper == count - 0.5
+    assert picture.spans[0].upper == count - 0.5
 
 
 @pytest.mark.slow

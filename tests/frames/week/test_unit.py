@@ -3,7 +3,7 @@
 from datetime import date, timedelta
 
 from pacer.frames.week.unit import subjects_of, unit_rows
-from pacer.plan.dates.planned import Place, PlannedDays
+from pacer.plan.dates.planned import DaySlot, PlannedDays
 from pacer.plan.dates.taught import TaughtLesson
 
 MON, TUE, WED, THU = (date(2026, 3, 9) + timedelta(days=number) for number in range(4))
@@ -20,7 +20,7 @@ def test_each_outline_says_what_became_of_it(invented):
     planned = PlannedDays()
     for day, name in ((MON, "a"), (MON, "b"), (TUE, "c"), (TUE, "d"), (THU, "e"), (THU, "gone")):
         planned = planned.assigned(day, name)
-    planned = planned.moved(Place(MON, 1), WED).taken_away(Place(TUE, 1))
+    planned = planned.moved(DaySlot(MON, 1), WED).taken_away(DaySlot(TUE, 1))
     rows = rows_of(planned, [(MON, "A"), (TUE, "X"), (date(2026, 3, 2), "B")], invented)
     assert [(row.title, row.became, row.taught, row.planned) for row in rows] == [
         ("A", "taught", "Mon 9 Mar", "Mon 9 Mar"),

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from pacer.plan.dates.planned import MOST_A_DAY, MOST_MOVES, Place, PlannedDays
+from pacer.plan.dates.planned import MOST_A_DAY, MOST_MOVES, DaySlot, PlannedDays
 from pacer.plan.dates.school_days import has_school, next_school_day
 from pacer.plan.day_shapes import DayShapes
 
@@ -42,21 +42,24 @@ def test_two_lessons_of_a_day_keep_their_order():
 
 def test_one_is_taken_away_and_the_other_stays():
     value = planned(mon="a b")
-    assert on(value.taken_away(Place(MON, 0)), MON) == "b"
-    assert value.taken_away(Place(MON, 5)) == value == value.taken_away(Place(TUE, 0))
+    assert on(value.taken_away(DaySlot(MON, 0)), MON) == "b"
+    assert value.taken_away(DaySlot(MON, 5)) == value == value.taken_away(DaySlot(TUE, 0))
 
 
 def test_one_is_moved_to_another_day_or_elsewhere_in_its_own():
     value = planned(mon="a b", tue="c")
-    moved = value.moved(Place(MON, 0), TUE)
+    moved = value.moved(DaySlot(MON, 0), TUE)
     assert (on(moved, MON), on(moved, TUE)) == ("b", "c a")
-    assert on(value.moved(Place(MON, 1), MON, 0), MON) == "b a"
-    assert on(value.moved(Place(MON, 1), TUE, 0), TUE) == "b c"
+    assert on(value.moved(DaySlot(MON, 1), MON, 0), MON) == "b a"
+    assert on(value.moved(DaySlot(MON, 1), TUE, 0), TUE) == "b c"
 
 
 def test_what_was_moved_and_taken_away_is_known_and_an_order_is_no_move():
     value = (
-        planned(mon="a b").moved(Place(MON, 0), MON, 1).moved(Place(MON, 1), TUE).taken_away(Place(MON, 0))
+        planned(mon="a b")
+        .moved(DaySlot(MON, 0), MON, 1)
+        .moved(DaySlot(MON, 1), TUE)
+        .taken_away(DaySlot(MON, 0))
     )
     assert [(move.name, move.day, move.to) for move in value.moves] == [
         ("a.toml", "2026-03-09", "2026-03-10"),
@@ -92,11 +95,11 @@ def test_a_full_date_takes_no_more_and_nothing_is_lost():
     value = planned(mon="a b c d e f g h", tue="x")
     assert len(value.of(MON)) == MOST_A_DAY
     assert value.assigned(MON, "i.toml") == value
-    assert value.moved(Place(TUE, 0), MON) == value
+    assert value.moved(DaySlot(TUE, 0), MON) == value
 
 
 def test_a_new_name_holds_on_every_date():
-    value = planned(mon="a b", fri="a").moved(Place(MON, 0), TUE).renamed("a.toml", "z.toml")
+    value = planned(mon="a b", fri="a").moved(DaySlot(MON, 0), TUE).renamed("a.toml", "z.toml")
     assert [on(value, day) for day in (MON, TUE, FRI)] == ["b", "z", "z"]
     assert value.moves[0].name == "z.toml"
 
@@ -111,7 +114,7 @@ def test_an_outline_that_is_gone_goes_from_every_date_and_comes_back_to_its_plac
 def test_the_moves_that_are_kept_are_the_newest():
     value = PlannedDays()
     for number in range(MOST_MOVES + 2):
-        value = value.assigned(MON, f"{number}.toml").taken_away(Place(MON, 0))
+        value = value.assigned(MON, f"{number}.toml").taken_away(DaySlot(MON, 0))
     assert len(value.moves) == MOST_MOVES
     assert value.moves[-1].name == f"{MOST_MOVES + 1}.toml"
 

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pacer.plan.draft.as_tables import to_outline
 from pacer.plan.draft.draft import (
     Draft,
     DraftBlock,
@@ -23,7 +24,6 @@ from pacer.plan.draft.draft import (
     set_block,
     set_field,
     set_head,
-    to_outline,
 )
 from pacer.plan.draft.fields import tidied
 from pacer.plan.draft.listed_lines import listed_text, set_listed

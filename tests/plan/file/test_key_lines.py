@@ -10,7 +10,7 @@ from pacer.plan.file.model import (
     BlockTable,
     BurstTable,
     GroupTable,
-    OutlineFile,
+    OutlineTable,
     PhaseTable,
     StationTable,
 )
@@ -143,7 +143,7 @@ PATHS: list[tuple[str | int, ...]] = [
 
 def test_the_keys_tried_here_are_all_that_an_outline_has() -> None:
     for model, keys in (
-        (OutlineFile, {*HEAD, "block", "group", "station", "phase"}), (BlockTable, {*BLOCK}),
+        (OutlineTable, {*HEAD, "block", "group", "station", "phase"}), (BlockTable, {*BLOCK}),
         (PhaseTable, {*PHASE, "burst"}),
         (BurstTable, {*BURST}), (GroupTable, {"name", *GROUP}), (StationTable, {"name", *STATION}),
     ):  # fmt: skip

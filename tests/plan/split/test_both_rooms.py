@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.plan.split.both_rooms import Filled, Room, RoomItem, Rooms, together
+from pacer.plan.split.both_rooms import Filled, RoomItem, Rooms, SplitRoom, together
 from pacer.plan.week.integer_program import GaveUpError, IntegerProgram
 
-PLACES: tuple[Room, ...] = ("whole group", "table", "neither")
+PLACES: tuple[SplitRoom, ...] = ("whole group", "table", "neither")
 
 
 @st.composite
@@ -27,7 +27,7 @@ def sheets(draw) -> dict[int, RoomItem]:
     return items
 
 
-def every_split(items: dict[int, RoomItem], rooms: Rooms) -> list[dict[int, Room]]:
+def every_split(items: dict[int, RoomItem], rooms: Rooms) -> list[dict[int, SplitRoom]]:
     """All that keep within the rooms and give each part what it needs."""
     found = []
     for places in product(PLACES, repeat=len(items)):
@@ -44,7 +44,7 @@ def every_split(items: dict[int, RoomItem], rooms: Rooms) -> list[dict[int, Room
     return found
 
 
-def as_a_teacher(items: dict[int, RoomItem], at: dict[int, Room]) -> tuple[object, ...]:
+def as_a_teacher(items: dict[int, RoomItem], at: dict[int, SplitRoom]) -> tuple[object, ...]:
     """The order of splits, in words of its own: greater is better."""
     whole = [part for part, place in at.items() if place == "whole group"]
     taught = [part for part, place in at.items() if place != "neither"]
@@ -59,7 +59,7 @@ def as_a_teacher(items: dict[int, RoomItem], at: dict[int, Room]) -> tuple[objec
     )
 
 
-def placed(items: dict[int, RoomItem], filled: Filled) -> dict[int, Room]:
+def placed(items: dict[int, RoomItem], filled: Filled) -> dict[int, SplitRoom]:
     whole, table = filled
     return {at: "whole group" if at in whole else "table" if at in table else "neither" for at in items}
 
@@ -72,7 +72,7 @@ def test_of_all_splits_the_one_that_a_teacher_would_take_is_found(items, whole_s
     assert placed(items, together(items, rooms)) == wanted
 
 
-def filled(rooms: Rooms, *items: RoomItem) -> list[Room]:
+def filled(rooms: Rooms, *items: RoomItem) -> list[SplitRoom]:
     return list(placed(dict(enumerate(items)), together(dict(enumerate(items)), rooms)).values())
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from pacer.plan.split.split import LessonPart, split
+from pacer.plan.split.split import SplitPart, split
 
 # J. Burkardt's KNAPSACK_01 data: capacity, weights, profits, optimum (P01 to P05).
 PUBLISHED = [
@@ -27,7 +27,7 @@ def heard(made) -> list[int]:
 
 @pytest.mark.parametrize(("capacity", "weights", "profits", "optimum"), PUBLISHED)
 def test_published_knapsacks_reach_their_optimum(capacity, weights, profits, optimum):
-    parts = [LessonPart(str(i), w, p) for i, (w, p) in enumerate(zip(weights, profits, strict=True))]
+    parts = [SplitPart(str(i), w, p) for i, (w, p) in enumerate(zip(weights, profits, strict=True))]
     chosen = heard(split(parts, capacity, 0))
     assert sum(parts[i].value for i in chosen) == optimum
     assert sum(parts[i].seconds for i in chosen) <= capacity
@@ -40,9 +40,7 @@ def lessons(draw):
     for at in range(count):
         needs = draw(st.sets(st.integers(0, at - 1), max_size=2)) if at else set()
         parts.append(
-            LessonPart(
-                str(at), draw(st.integers(0, 900)), draw(st.integers(1, 3)), None, tuple(sorted(needs))
-            )
+            SplitPart(str(at), draw(st.integers(0, 900)), draw(st.integers(1, 3)), None, tuple(sorted(needs)))
         )
     return parts
 
@@ -73,9 +71,7 @@ def test_with_needs_the_choice_is_as_good_as_an_integer_program_s(parts, room):
 @given(lessons(), st.integers(0, 3000), st.integers(0, 1500), st.data())
 def test_each_part_gets_one_fate_and_what_everyone_hears_is_never_dropped(parts, room, table, data):
     tags = [None, "everyone", "materials", "extension", "independent"]
-    parts = [
-        LessonPart(p.title, p.seconds, p.value, data.draw(st.sampled_from(tags)), p.needs) for p in parts
-    ]
+    parts = [SplitPart(p.title, p.seconds, p.value, data.draw(st.sampled_from(tags)), p.needs) for p in parts]
     made = split(parts, room, table)
     assert len(made.fates) == len(parts)
     for part, fate in zip(parts, made.fates, strict=True):
@@ -86,18 +82,22 @@ def test_each_part_gets_one_fate_and_what_everyone_hears_is_never_dropped(parts,
 
 
 def test_a_part_brings_what_it_needs_along():
-    parts = [LessonPart("tools", 300), LessonPart("idea", 300, 3, "everyone", (0,)), LessonPart("more", 60)]
+    parts = [
+        SplitPart("tools", 300),
+        SplitPart("idea", 300, 3, "everyone", (0,)),
+        SplitPart("more", 60),
+    ]
     assert split(parts, 600, 0).fates == ("whole group", "whole group", "not taught")
 
 
 def test_a_part_that_needs_a_later_one_is_an_error():
     with pytest.raises(ValueError, match="does not stand before"):
-        split([LessonPart("a", 60, needs=(0,))], 60, 0)
+        split([SplitPart("a", 60, needs=(0,))], 60, 0)
 
 
 def test_twenty_parts_are_split_exactly_too():
     parts = [
-        LessonPart(str(i), 97 + 31 * i, 1 + i % 3, None, (i - 2,) if i % 4 == 3 else ()) for i in range(20)
+        SplitPart(str(i), 97 + 31 * i, 1 + i % 3, None, (i - 2,) if i % 4 == 3 else ()) for i in range(20)
     ]
     made = split(parts, 1500, 780)
     assert made.fates.count("whole group") >= 5
@@ -111,7 +111,7 @@ def taught_value(parts, fates) -> int:
 
 def test_a_part_that_fits_only_one_room_does_not_lose_it_to_one_that_fits_both():
     """In a room of 10 and one of 6 minutes: 10 and 6 fit, but 6 alone first is worth as much and shorter."""
-    parts = [LessonPart("short", 360, 2), LessonPart("long", 600, 2)]
+    parts = [SplitPart("short", 360, 2), SplitPart("long", 600, 2)]
     assert split(parts, 600, 360).fates == ("table", "whole group")
 
 
@@ -120,7 +120,7 @@ def test_both_rooms_together_hold_as_much_value_as_any_two_choices_do(parts, roo
     """Against every way to put up to seven parts into the two rooms, one by one."""
     tags = data.draw(st.lists(st.sampled_from([None, None, "materials"]), min_size=7, max_size=7))
     parts = [
-        LessonPart(p.title, p.seconds, p.value, tag, p.needs) for p, tag in zip(parts[:7], tags, strict=False)
+        SplitPart(p.title, p.seconds, p.value, tag, p.needs) for p, tag in zip(parts[:7], tags, strict=False)
     ]
     made = split(parts, room, table)
     materials = [i for i, p in enumerate(parts) if p.tag == "materials"]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pacer.plan.week.problem import Week, WeekProblem
+from pacer.plan.week.problem import WeekProblem, WeekRotation
 from tests.plan.week.week_factories import week_problem
 
 
@@ -44,4 +44,4 @@ def test_owed_groups_are_in_order_and_equals_as_they_are_listed():
 
 
 def test_the_order_of_a_day_leaves_out_visits_without_the_teacher():
-    assert Week((((1, 0), (2, 1), (0, 2)),)).order(0) == (1, 0)
+    assert WeekRotation((((1, 0), (2, 1), (0, 2)),)).order(0) == (1, 0)

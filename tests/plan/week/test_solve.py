@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.plan.week.problem import TEACHER, Clash, Week
+from pacer.plan.week.problem import TEACHER, Clash, WeekRotation
 from pacer.plan.week.solve import rotation
 from tests.plan.week.week_factories import (
     all_weeks,
@@ -110,7 +110,7 @@ def test_a_week_keeps_all_that_is_asked_and_where_there_is_none_another_model_fi
     owed_s = data.draw(st.lists(st.sampled_from([0, 60, 600]), min_size=groups, max_size=groups))
     problem = week_problem(groups, stations, visits, meets, owed_s, repeats=data.draw(st.booleans()))
     result, least = rotation(problem), least_unevenness(problem)
-    if isinstance(result, Week):
+    if isinstance(result, WeekRotation):
         assert faults(problem, result.places) == []
         assert unevenness(problem, result.places) == least
         for day in range(len(visits)):

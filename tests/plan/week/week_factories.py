@@ -8,7 +8,7 @@ import numpy as np
 from scipy.optimize import LinearConstraint, milp
 
 from pacer.plan.outline import neutral_names
-from pacer.plan.week.problem import TEACHER, Week, WeekProblem
+from pacer.plan.week.problem import TEACHER, WeekProblem, WeekRotation
 
 Places = Sequence[Sequence[Sequence[int]]]
 
@@ -115,7 +115,7 @@ def least_unevenness(problem: WeekProblem) -> int | None:
     return None if found.x is None else round(found.fun)
 
 
-def as_week(result: object) -> Week:
+def as_week(result: object) -> WeekRotation:
     """A result that must be a week."""
-    assert isinstance(result, Week), result
+    assert isinstance(result, WeekRotation), result
     return result

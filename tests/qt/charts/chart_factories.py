@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from pacer.frames.pictures.chart import (
     Axis,
-    Band,
+    AxisSpan,
     Chart,
     ChartBox,
     ChartLine,
@@ -141,10 +141,10 @@ def how_long(days: int) -> Chart:
                  x=Axis("minutes since the phase began", 0, 20),
                  y=Axis("share of lessons still going", 0, 1, percent),
                  lines=lines if days else (),
-                 bands=(Band(5.5, 8.2),), words=(ChartWords(6, 0.94, "budget 6:00"),),
+                 spans=(AxisSpan(5.5, 8.2),), words=(ChartWords(6, 0.94, "budget 6:00"),),
                  keys=(LegendKey(ChartLine(((0, 0), (1, 1)), steps=True), "still going"),
                        LegendKey(ChartLine(((0, 0), (1, 1)), "dashed", "over"), "your budget"),
-                       LegendKey(Band(0, 1), "half of all lessons end here")))  # fmt: skip
+                       LegendKey(AxisSpan(0, 1), "half of all lessons end here")))  # fmt: skip
 
 
 def lost_minutes(days: int) -> Chart:
@@ -200,12 +200,12 @@ def improving(days: int) -> Chart:
                  x=day_axis(days), y=Axis("minutes late", -3, 10), words=ends,
                  lines=(ChartLine(tuple(values), tone="second"), mean, *limits) if days else (),
                  dots=(Dots(tuple(values)), Dots(tuple(values[::17]), "square", "over")) if days else (),
-                 bands=(Band(0, days / 5),) if days else (),
+                 spans=(AxisSpan(0, days / 5),) if days else (),
                  keys=(LegendKey(Dots(((0, 0),)), "a lesson"),
                        LegendKey(Dots(((0, 0),), "square", "over"), "flagged"),
                        LegendKey(ChartLine(((0, 0), (1, 0)), tone="quiet"), "mean"),
                        LegendKey(ChartLine(((0, 0), (1, 0)), "dashed", "quiet"), "limits"),
-                       LegendKey(Band(0, 1), "baseline: weeks without warnings")))  # fmt: skip
+                       LegendKey(AxisSpan(0, 1), "baseline: weeks without warnings")))  # fmt: skip
 
 
 def odds_truth(days: int) -> Chart:

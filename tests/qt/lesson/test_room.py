@@ -18,7 +18,7 @@ from pacer.qt.screens.curtain import curtain_words
 from pacer.qt.screens.present import ScreenInfo, present_screens, wall_choice
 from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.qt.wall.layout import changed_area
-from pacer.run.room_plan import OneScreen, Words
+from pacer.run.room_plan import CurtainWords, OneScreen
 from pacer.settings.model import Settings
 from tests.qt.window_factories import (
     FailingJournal,
@@ -904,7 +904,7 @@ def test_the_curtain_promises_no_key_while_none_comes_to_it(stage):
     settle()
     assert "all keys work" in _curtain_text(stage)
     curtain._on_application_state(Qt.ApplicationState.ApplicationInactive)
-    for words in get_args(Words):
+    for words in get_args(CurtainWords):
         curtain.say(curtain_words(words))
         shown = [one.text() for one in curtain.findChildren(QLabel) if one.isVisible() and one.text()]
         assert shown[-1] == "Keys go to another program. Click here."

@@ -14,7 +14,7 @@ from pacer.qt.kit import theme
 from pacer.qt.paper.picture import draw
 from pacer.qt.wall.fill import SHRINK, beside_strip, problem_lines, size_of_picture
 from pacer.qt.wall.layout import changed_area, wall_layout
-from pacer.qt.wall.marks import Picture, Sheet, WallLayout
+from pacer.qt.wall.marks import Picture, TextBlock, WallLayout
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.strip import strip_box
 from tests.qt.wall.wall_factories import (
@@ -160,7 +160,7 @@ def test_a_problem_keeps_its_place_and_size_whatever_the_time_does():
 
 def test_a_strip_with_nothing_to_say_is_not_there_at_all():
     made = wall_layout(hidden(problem(QUESTION, line="")), QSize(1366, 768))
-    assert [type(mark) for mark in made.marks] == [Sheet]
+    assert [type(mark) for mark in made.marks] == [TextBlock]
     assert list(made.words) == ["title", "problem", "problem 2"]
 
 

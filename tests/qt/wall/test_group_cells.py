@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from pacer.frames.wall import LEAST_SHARE, PictureKey, WallFrame
 from pacer.qt.paper.picture import draw
 from pacer.qt.wall.layout import picture_places, wall_layout
-from pacer.qt.wall.marks import Picture, Shape, WallLayout
+from pacer.qt.wall.marks import Picture, Sign, WallLayout
 from tests.qt.wall.wall_factories import (
     MOVE_KEY,
     OWN_NAMES,
@@ -39,12 +39,12 @@ def laid_out(frame: WallFrame, size: tuple[int, int]) -> WallLayout:
     return wall_layout(frame, QSize(*size))
 
 
-def signs_of(made: WallLayout) -> list[Shape]:
-    return [mark for mark in made.marks if isinstance(mark, Shape) and mark.name not in ("to", "place")]
+def signs_of(made: WallLayout) -> list[Sign]:
+    return [mark for mark in made.marks if isinstance(mark, Sign) and mark.name not in ("to", "place")]
 
 
-def places_of(made: WallLayout) -> list[Shape]:
-    return [mark for mark in made.marks if isinstance(mark, Shape) and mark.name == "place"]
+def places_of(made: WallLayout) -> list[Sign]:
+    return [mark for mark in made.marks if isinstance(mark, Sign) and mark.name == "place"]
 
 
 def px_of(made: WallLayout) -> dict[str, int]:
@@ -133,7 +133,7 @@ def test_a_picture_that_comes_changes_its_own_place_and_moves_nothing(size: tupl
         draw(frame, *size)  # the first time that letters of a size are drawn they differ by a few shades
         before, after = (pixels(draw(frame, *size, pictures=given)) for given in (none, of_colour(RED)))
         rest = np.ones((size[1], size[0]), dtype=bool)
-        keys = {mark.picture for mark in laid_out(frame, size).marks if isinstance(mark, Shape)} | {
+        keys = {mark.picture for mark in laid_out(frame, size).marks if isinstance(mark, Sign)} | {
             frame.picture
         }
         for key in keys - {None}:

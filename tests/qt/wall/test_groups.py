@@ -13,7 +13,7 @@ from pacer.frames.wall import LEAST_SHARE, WallFrame
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import clean
 from pacer.qt.wall.layout import wall_layout
-from pacer.qt.wall.marks import Shape, WallLayout
+from pacer.qt.wall.marks import Sign, WallLayout
 from tests.qt.wall.wall_factories import (
     EDGES,
     OWN_NAMES,
@@ -101,7 +101,7 @@ def test_every_group_is_there_whole_with_its_sign_its_name_and_its_place(
             assert group.is_said_by_sign
         assert " ".join(made.words[f"place-{number}"].setting.lines) == (group.goes_to or group.place)
     assert not any("…" in text for text in said)
-    signs = [mark for mark in made.marks if isinstance(mark, Shape)]
+    signs = [mark for mark in made.marks if isinstance(mark, Sign)]
     assert [sign.name for sign in signs if sign.name != "to"] == [group.shape for group in frame.groups]
     # An arrow leads to every place that a group goes to, and to no other.
     assert sum(sign.name == "to" for sign in signs) == sum(bool(group.goes_to) for group in frame.groups)
@@ -120,7 +120,7 @@ def test_where_words_would_be_too_small_names_go_that_a_main_mark_says(count: in
     """A picture of 4 : 3 has no room for both: a circle need not be called one, but where it goes is said."""
     made = laid_out(visit(count), (1024, 768))
     assert not has_names(made)
-    signs = [mark for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
+    signs = [mark for mark in made.marks if isinstance(mark, Sign) and mark.name != "to"]
     assert all(sign.box.width >= 0.078 * 768 for sign in signs)
     assert has_names(laid_out(visit(count), (1366, 768)))
 
@@ -134,7 +134,7 @@ def test_of_many_groups_with_names_of_their_own_the_signs_go_and_words_stay_larg
         made = laid_out(frame, (1024, 768))
         assert_tidy(made)
         assert has_names(made)
-        assert not [mark for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
+        assert not [mark for mark in made.marks if isinstance(mark, Sign) and mark.name != "to"]
         for part, mark in made.words.items():
             assert mark.setting.cap_height >= LEAST_SHARE * 768 - 1, part
 
@@ -155,7 +155,7 @@ def test_a_sign_is_higher_than_the_letters_beside_it_may_be_at_the_least(count: 
         made = laid_out(visit(count, **changes), size)
         smallest = min(mark.setting.cap_height for part, mark in made.words.items() if "place" in part)
         assert all(
-            mark.box.width > smallest for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"
+            mark.box.width > smallest for mark in made.marks if isinstance(mark, Sign) and mark.name != "to"
         )
 
 
@@ -169,7 +169,7 @@ def test_signs_digits_and_squares_are_main_marks(count: int, size: tuple[int, in
         # Above six groups there is a row for the time: squares of more than ten minutes are smaller there.
         least = 0.078 if count <= 4 and not (moving and whole > 5) else 0.06
         assert all(square.box.width >= least * size[1] for square in made.squares)
-        signs = [mark for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
+        signs = [mark for mark in made.marks if isinstance(mark, Sign) and mark.name != "to"]
         assert all(sign.box.width >= 0.078 * size[1] for sign in signs)
 
 
@@ -180,12 +180,12 @@ def test_no_group_stands_out_by_size_and_nothing_moves_in_the_last_minute(count:
     for made in (before, after):
         for part in ("name", "place") if has_names(made) else ("place",):
             assert len({setting.px for setting in settings_of(made, part)}) == 1
-        signs = [mark for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
+        signs = [mark for mark in made.marks if isinstance(mark, Sign) and mark.name != "to"]
         assert len({sign.box.width for sign in signs}) == 1
     if count > 1:
         assert [mark.box for mark in before.squares] == [mark.box for mark in after.squares]
         kept = [
-            [mark.box for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
+            [mark.box for mark in made.marks if isinstance(mark, Sign) and mark.name != "to"]
             + [mark.box for part, mark in made.words.items() if "name" in part]
             for made in (before, after)
         ]
@@ -218,7 +218,7 @@ def test_time_stands_in_the_middle_beside_the_groups_and_fills_its_column(whole:
 def test_where_time_is_hidden_groups_have_its_place(size: tuple[int, int]):
     shown, timeless = laid_out(visit(3), size), laid_out(hidden(visit(3)), size)
     assert timeless.digits == timeless.squares == ()
-    sides = [[mark.box for mark in made.marks if isinstance(mark, Shape)] for made in (shown, timeless)]
+    sides = [[mark.box for mark in made.marks if isinstance(mark, Sign)] for made in (shown, timeless)]
     assert sides[1][0].width >= sides[0][0].width
     name_px = [settings_of(made, "name")[0].px for made in (shown, timeless)]
     # Signs grow where names are a little smaller.
@@ -232,7 +232,7 @@ def test_where_time_is_hidden_groups_have_its_place(size: tuple[int, int]):
 @pytest.mark.parametrize("count", [2, 3, 4, 6])
 def test_while_children_walk_signs_are_larger(count: int, size: tuple[int, int]):
     def side(frame: WallFrame) -> int:
-        return next(mark.box.width for mark in laid_out(frame, size).marks if isinstance(mark, Shape))
+        return next(mark.box.width for mark in laid_out(frame, size).marks if isinstance(mark, Sign))
 
     assert side(visit(count, **MOMENTS["walk"])) >= side(visit(count))
 
@@ -254,7 +254,7 @@ def test_three_groups_with_long_or_right_to_left_names_are_whole(
 
 def test_a_right_to_left_name_stands_beside_its_sign():
     made = laid_out(visit(3, names=RIGHT_TO_LEFT), (1366, 768))
-    signs = [mark.box for mark in made.marks if isinstance(mark, Shape)]
+    signs = [mark.box for mark in made.marks if isinstance(mark, Sign)]
     for number, sign in enumerate(signs, 1):
         gap = made.words[f"name-{number}"].box.x - sign.x - sign.width
         assert 0 < gap < 0.1 * 768
@@ -342,7 +342,7 @@ def test_a_strip_shows_title_and_time_and_nothing_that_is_cut(
     assert made.digits
     assert made.squares
     assert not any(mark.setting.elided for mark in made.words.values())
-    assert not any(isinstance(mark, Shape) for mark in made.marks)
+    assert not any(isinstance(mark, Sign) for mark in made.marks)
     if frame.whole <= 20 and edge in ("top", "bottom"):
         assert frame.title in words_of(made)
 
@@ -425,7 +425,7 @@ def test_two_pictures_beside_each_other_are_no_smudges(
     moment: dict, count: int, size: tuple[int, int]
 ) -> None:
     made = laid_out(pictured(visit(count, **moment)), size)
-    signs = [mark for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
+    signs = [mark for mark in made.marks if isinstance(mark, Sign) and mark.name != "to"]
     assert len(signs) == 2 * count
     assert min(sign.box.width for sign in signs) >= 0.11 * size[1]
     words = [made.words[f"place-{number}"] for number in range(1, count + 1)]

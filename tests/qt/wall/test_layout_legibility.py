@@ -14,7 +14,7 @@ from pacer.qt.desk.layout import desk_layout
 from pacer.qt.desk.painter import paint_desk
 from pacer.qt.kit import theme
 from pacer.qt.wall.layout import wall_layout
-from pacer.qt.wall.marks import Shape
+from pacer.qt.wall.marks import Sign
 from pacer.qt.wall.painter import paint_wall
 from tests.qt.wall.wall_factories import pixels, share, talk, visit, wall
 
@@ -129,7 +129,7 @@ def test_signs_are_measured_as_main_marks(size: tuple[int, int], scale: float) -
     for frame in (visit(3), visit(6), visit(6, 2, 70, moving=True)):
         picture = painted(frame, size, scale)
         layout = wall_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
-        signs = [mark for mark in layout.marks if isinstance(mark, Shape) and mark.name != "to"]
+        signs = [mark for mark in layout.marks if isinstance(mark, Sign) and mark.name != "to"]
         assert len(signs) == len(frame.groups)
         for sign in signs:
             # A picture of 4 : 3 has less beside the words of six.

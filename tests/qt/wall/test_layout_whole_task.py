@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize
 from pacer.frames.wall import LEAST_SHARE, WallFrame
 from pacer.qt.kit.type_setting import ELLIPSIS
 from pacer.qt.wall.layout import wall_layout
-from pacer.qt.wall.marks import Picture, Sheet
+from pacer.qt.wall.marks import Picture, TextBlock
 from pacer.qt.wall.strip import strip_box
 from tests.qt.wall.wall_factories import (
     EDGES,
@@ -160,7 +160,7 @@ def test_a_problem_and_a_picture_stand_over_the_lines_in_both_languages(
         assert all(words.setting.cap_height >= 0.8 * least - 1 for words in lines)
         strip_at = strip_box(edge, *size).rect()
         assert not any(strip_at.intersects(words.box.rect()) for words in lines)
-        filling = next(mark for mark in made.marks if isinstance(mark, Sheet | Picture))
+        filling = next(mark for mark in made.marks if isinstance(mark, TextBlock | Picture))
         assert filling.box.y + filling.box.height <= lines[0].box.y
         assert filling.box.height >= 0.5 * size[1]
 

@@ -15,7 +15,7 @@ from pacer.qt.kit import theme, type_setting
 from pacer.qt.paper.picture import draw
 from pacer.qt.screens.present import present_screens
 from pacer.qt.wall.layout import changed_area
-from pacer.qt.wall.marks import Sheet, WallLayout
+from pacer.qt.wall.marks import TextBlock, WallLayout
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.pictures import no_picture
 from pacer.qt.wall.strip import strip_box
@@ -145,8 +145,8 @@ def assert_tidy(made: WallLayout) -> None:
             across, along = along, across
         assert len(mark.setting.lines) * mark.setting.line_height <= along + 1.01
         assert all(advance(mark.setting, line) <= across + 2 for line in mark.setting.lines)
-    apart = [mark for mark in made.marks if not isinstance(mark, Sheet)]
-    for sheet in (mark for mark in made.marks if isinstance(mark, Sheet)):
+    apart = [mark for mark in made.marks if not isinstance(mark, TextBlock)]
+    for sheet in (mark for mark in made.marks if isinstance(mark, TextBlock)):
         assert all(sheet.box.rect().contains(words.box.rect()) for words in sheet.words)
         apart += sheet.words
     for one, other in itertools.combinations(apart, 2):

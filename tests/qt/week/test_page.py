@@ -9,7 +9,7 @@ from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent, QKeySequ
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QTimeEdit
 
-from pacer.plan.dates.planned import Place
+from pacer.plan.dates.planned import DaySlot
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.week.day_list import mime_of
 from pacer.qt.week.outline_picker import OutlinePicker
@@ -178,7 +178,7 @@ def test_enter_opens_the_outline(week_of):
     assert week.running.program.pages.outline.editor.file.path.name == "b.toml"
 
 
-def drop(week: Bench, what: Place | str, to: date, at: QPoint | None = None) -> None:
+def drop(week: Bench, what: DaySlot | str, to: date, at: QPoint | None = None) -> None:
     days = week.column(to).list
     point = QPointF(at or QPoint(5, days.viewport().height() - 2))
     data, none = mime_of(what), Qt.KeyboardModifier.NoModifier
@@ -194,12 +194,12 @@ def test_the_day_that_would_take_what_is_dragged_is_marked_until_it_is_gone(week
     week = week_of({MON: "ab"})
     days, none = week.column(TUE).list, Qt.KeyboardModifier.NoModifier
     button = Qt.MouseButton.LeftButton
-    data = mime_of(Place(MON, 0))  # Qt keeps no reference
+    data = mime_of(DaySlot(MON, 0))  # Qt keeps no reference
     days.dragEnterEvent(QDragEnterEvent(QPoint(5, 5), Qt.DropAction.MoveAction, data, button, none))
     assert days.property("target") is True
     days.dragLeaveEvent(QDragLeaveEvent())
     assert days.property("target") is False
-    drop(week, Place(MON, 0), TUE)
+    drop(week, DaySlot(MON, 0), TUE)
     assert days.property("target") is False
 
 
@@ -216,9 +216,9 @@ def test_in_a_low_window_what_was_carried_leaves_room_for_two_lessons(week_of):
 
 def test_it_is_dragged_to_another_day_into_the_order_and_from_the_list_of_all(week_of):
     week = week_of({MON: "ab", TUE: "c"})
-    drop(week, Place(MON, 0), TUE)
+    drop(week, DaySlot(MON, 0), TUE)
     assert (week.on(MON), week.on(TUE)) == ("b", "ca")
-    drop(week, Place(TUE, 1), TUE, QPoint(5, 1))
+    drop(week, DaySlot(TUE, 1), TUE, QPoint(5, 1))
     assert week.on(TUE) == "ac"
     drop(week, "b.toml", WED)
     assert week.on(WED) == "b"

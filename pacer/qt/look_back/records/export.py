@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
-from pacer.log.export_tables import ExportError, ExportTable, json_bytes, tables, write_folder, write_new
+from pacer.log.export.files import ExportError, json_bytes, write_folder, write_new
+from pacer.log.export.tables import ExportTable, tables
 from pacer.qt.kit.files import documents
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import button, label

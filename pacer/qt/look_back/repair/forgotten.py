@@ -4,7 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
 
 from pacer.frames.after_school.repair_times import OddTimeError, read_within
-from pacer.frames.after_school.repair_words import Timeline
+from pacer.frames.after_school.timeline import Timeline
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, fill_choices, label, named
 from pacer.qt.look_back.repair.fields import note, tell

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
 
-from pacer.frames.after_school.repair_words import Timeline
+from pacer.frames.after_school.timeline import Timeline
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import Setting, fit
 from pacer.text import _

@@ -7,15 +7,8 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QWidget
 
 from pacer.editing.correct_lesson import Repair
-from pacer.frames.after_school.repair_words import (
-    START,
-    day_words,
-    last_change,
-    last_words,
-    over_phases,
-    timeline,
-    unsaid,
-)
+from pacer.frames.after_school.repair_words import day_words, last_change, last_words, over_phases, unsaid
+from pacer.frames.after_school.timeline import START, timeline
 from pacer.pace.stages import Stage
 from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, scrolled, show_words

@@ -4,7 +4,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pacer.frames.after_school.repair_words import START, Timeline, line_words
+from pacer.frames.after_school.timeline import START, Timeline, line_words
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_setting
 from pacer.qt.look_back.repair.layout import HEIGHT, LineLayout, TimeMark, line_layout

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 from pacer.frames.after_school.coach_lines import reason_words
 from pacer.frames.after_school.repair_times import read_begin, read_end, read_took
-from pacer.frames.after_school.repair_words import START, Border, Timeline, timeline
+from pacer.frames.after_school.timeline import START, Border, Timeline, timeline
 from pacer.frames.words.wording import ending_words
 from pacer.qt.kit.rows import LEFT, RIGHT, grid_of
 from pacer.qt.kit.widgets import label

@@ -10,7 +10,7 @@ from pacer.qt.kit import theme
 from pacer.qt.paper.picture import draw_screen
 from pacer.qt.wall.capitals import capital_shares
 from pacer.qt.wall.layout import wall_layout
-from pacer.qt.wall.marks import Picture, Sheet, Words
+from pacer.qt.wall.marks import Picture, TextBlock, Words
 from pacer.qt.wall.pictures import Pictures
 
 BOX_SHARE = 0.008  # of the picture's height: the line around what is marked
@@ -59,7 +59,7 @@ def _boxes(
 ) -> Iterator[QRect]:
     together: dict[str, QRect] = {}
     for mark in wall_layout(frame, QSize(*size)).marks:
-        words = mark.words if isinstance(mark, Sheet) else (mark,) if isinstance(mark, Words) else ()
+        words = mark.words if isinstance(mark, TextBlock) else (mark,) if isinstance(mark, Words) else ()
         for each in words:
             part = each.part.partition(" ")[0]
             if part in parts:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pacer.frames.back_row import look_of
 from pacer.frames.legibility import WIDE, SmallWords, known_height_mm, shapes_of
-from pacer.frames.preview import Face, SeenFace, faces_of, seen, small_on
+from pacer.frames.preview import PreviewFace, SeenFace, faces_of, seen, small_on
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.plan.bounded_file import UnreadableFileError
 from pacer.plan.file.attachments import attached_file
@@ -85,7 +85,7 @@ class ClassPreview(QWidget):
         self.setAccessibleName(_("What the class will see"))
         self._settings: SettingsStore | None = None
         self._outline: Outline | None = None
-        self._faces: tuple[Face, ...] = ()
+        self._faces: tuple[PreviewFace, ...] = ()
         self._at = 0
         self._phase: int | None = None
         self._small: Sequence[SmallWords] = ()
@@ -230,7 +230,7 @@ class ClassPreview(QWidget):
 
     def _tell(
         self,
-        face: Face | None = None,
+        face: PreviewFace | None = None,
         frame: WallFrame | None = None,
         small: Sequence[SmallWords] = (),
         *,

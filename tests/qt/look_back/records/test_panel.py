@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QFileDialog, QLayout, 
 
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import RUNNING_MS
-from pacer.log.export_tables import TABLE_NAMES
+from pacer.log.export.tables import TABLE_NAMES
 from pacer.qt.look_back.records.panel import DataPanel
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session

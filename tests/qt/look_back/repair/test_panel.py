@@ -25,8 +25,8 @@ from pacer.run.corrections import (
     TomorrowNoted,
     VisitSplit,
     effective,
-    repaired,
 )
+from pacer.run.repair import repaired
 from pacer.run.session import MemoryJournal, Session
 from pacer.run.state import LessonState
 from tests.qt.window_factories import click, room_time_ms, settle

@@ -1,9 +1,10 @@
 """A table on its side: its rows are what columns are elsewhere."""
 
-from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import ParsedLine, shadow
-from pacer.plan.typed.table_columns import are_clocks, fill_roles, role_named
-from pacer.plan.typed.table_row import Roles, only_time, read_row
+from pacer.plan.typed.line import ParsedLine
+from pacer.plan.typed.line_time import read_time
+from pacer.plan.typed.plain_signs import shadow
+from pacer.plan.typed.table.columns import are_clocks, fill_roles, role_named
+from pacer.plan.typed.table.row import Roles, only_time, read_row
 
 _MOST_TURNED = 8
 Row = tuple[int, list[str]]

@@ -4,10 +4,12 @@ from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from itertools import pairwise
 
-from pacer.plan.typed.durations_in_text import Timing, read_time
-from pacer.plan.typed.line import ParsedLine, neat, shadow
-from pacer.plan.typed.table_columns import role_named
-from pacer.plan.typed.table_row import Roles, read_row
+from pacer.plan.typed.durations_in_text import Timing
+from pacer.plan.typed.line import ParsedLine
+from pacer.plan.typed.line_time import read_time
+from pacer.plan.typed.plain_signs import neat, shadow
+from pacer.plan.typed.table.columns import role_named
+from pacer.plan.typed.table.row import Roles, read_row
 from pacer.plan.typed.vocabulary import HEADERS, LENGTH_LABELS, TOTAL_WORDS, folded, phrase
 from pacer.text import _
 

@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 from pacer.plan.kinds import KINDS
-from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time
-from pacer.plan.typed.line import ParsedLine, read_line, shadow, take_time
+from pacer.plan.typed.durations_in_text import Timing
+from pacer.plan.typed.line import ParsedLine, read_line, take_time
+from pacer.plan.typed.line_time import is_not_known_yet, read_time
+from pacer.plan.typed.plain_signs import shadow
 from pacer.plan.typed.vocabulary import BEFORE_TIME, TOTAL_WORDS, folded, guess_kind
 from pacer.text import _
 

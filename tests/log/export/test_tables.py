@@ -1,4 +1,4 @@
-"""Exports: every table whole, by RFC 4180, with cells that no spreadsheet runs, and nothing overwritten."""
+"""Exports: every table whole, files that other programs read, and nothing overwritten."""
 
 import csv
 import io
@@ -8,41 +8,22 @@ from datetime import date
 
 import pandas as pd
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from pacer.log.accepted import AcceptedBudgets
 from pacer.log.date_span import DateSpan, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.export_tables import (
-    TABLE_NAMES,
-    ExportError,
-    ExportTable,
-    as_it_was,
-    csv_bytes,
-    harmless,
-    json_bytes,
-    phases_table,
-    tables,
-    write_folder,
-    write_new,
-)
+from pacer.log.export.files import ExportError, as_it_was, csv_bytes, json_bytes, write_folder, write_new
+from pacer.log.export.tables import TABLE_NAMES, ExportTable, phases_table, tables
 from pacer.log.imported import ImportedEnding
 from pacer.review.day_book import read_days
 from pacer.review.days import Day, DayForecast, DayHalf, DayPhase, DayTalk, DayVisit
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import TomorrowNoted
 from pacer.run.session import Session
+from tests.log.export.test_files import RUN_AS_FORMULA, SIGNS
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000
-
-# Cells that spreadsheets run: the list is common practice, from memory.
-RUN_AS_FORMULA = [
-    "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\rx", "\tx", " =1", '"=1', "'=1", "\u00a0-1", "\ufeff=1",
-    '" \'=1', "\uff1d1", "\n=1",
-]  # fmt: skip
-SIGNS = set("=+-@\t\r\uff1d\uff0b\uff0d\uff20")
 
 
 @pytest.fixture
@@ -144,76 +125,6 @@ def test_a_span_keeps_to_its_dates_in_every_table(records):
 )
 def test_a_school_year_is_from_the_first_of_august_to_the_last_of_july(day, since, until):
     assert school_year(day) == DateSpan(since, until)
-
-
-@pytest.mark.parametrize("text", RUN_AS_FORMULA)
-def test_a_text_that_a_spreadsheet_would_run_begins_with_an_apostrophe_and_comes_back(text):
-    assert harmless(text).startswith("'")
-    assert as_it_was(harmless(text)) == text
-
-
-@pytest.mark.parametrize(
-    "text", ["", "Thirds", "3-4", "a = b", "'twas", "5", "'", '"so"', "1; 2", "a\nb", "½"]
-)
-def test_other_texts_stay_as_they_are(text):
-    assert harmless(text) == text
-    assert as_it_was(text) == text
-
-
-@pytest.mark.parametrize("sign", [";", "\t", "\r", "\n"])
-def test_where_cells_are_parted_at_another_sign_no_part_is_run_either(sign):
-    made = harmless(f"a{sign} =cmd")
-    assert made == f"a{sign}' =cmd"
-    assert as_it_was(made) == f"a{sign} =cmd"
-
-
-likely = st.lists(st.sampled_from([*SIGNS, "'", '"', " ", ";", ",", "\n", "a", "1", "\u00a0", "\ufeff"]))
-texts = likely.map("".join) | st.text(st.characters(exclude_categories=["Cs"]))
-
-
-@given(texts)
-def test_making_harmless_can_be_undone_and_leaves_no_cell_that_runs(text):
-    made = harmless(text)
-    assert as_it_was(made) == text
-    # An independent look: what is left of any part once blanks and quotes are off must not begin with a sign,
-    # unless an apostrophe comes first.
-    for part in [made, *pd.Series([made]).str.split(r"[;\t\r\n]", regex=True)[0]]:
-        bare = part.strip(
-            "\u200b\ufeff\x00" + "".join(chr(c) for c in range(0x3001) if chr(c).isspace()) + "\"'"
-        )
-        if bare[:1] in SIGNS - {"\t", "\r"}:
-            assert part.startswith("'")
-    assert made[:1] not in SIGNS
-
-
-cells = st.none() | st.booleans() | st.integers(-(2**63), 2**63 - 1) | texts
-cells |= st.floats(allow_nan=False, allow_infinity=False)
-
-
-@given(st.lists(st.tuples(cells, cells, cells), max_size=8))
-def test_a_table_reads_back_from_csv_as_it_was(rows):
-    """RFC 4180: lines end in CR LF, quotes are doubled, every row has as many cells as the heading."""
-    table = ExportTable("odd", ("one", "two", "three"), tuple(rows))
-    data = csv_bytes(table)
-    assert data.startswith(b"one,two,three\r\n")
-    assert data.endswith(b"\r\n")
-    found = read_back(data)
-    assert found[0] == ["one", "two", "three"]
-    assert len(found) == 1 + len(rows)
-    for row, cells_read in zip(rows, found[1:], strict=True):
-        for value, cell in zip(row, cells_read, strict=True):
-            if isinstance(value, str):
-                assert as_it_was(cell) == value
-            elif value is None:
-                assert cell == ""
-            elif isinstance(value, bool):
-                assert cell == str(value).lower()
-            else:
-                # A number is the very number, with no apostrophe: -5 is no formula.
-                assert type(value)(cell) == value
-    assert json.loads(json_bytes([table]))["tables"]["odd"] == [
-        {"one": one, "two": two, "three": three} for one, two, three in rows
-    ]
 
 
 def test_pandas_reads_the_tables_with_numbers_as_numbers_and_texts_harmless(records, tmp_path):

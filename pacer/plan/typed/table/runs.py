@@ -4,8 +4,9 @@ import csv
 import re
 from collections.abc import Sequence
 
-from pacer.plan.typed.line import ParsedLine, neat
-from pacer.plan.typed.table_columns import (
+from pacer.plan.typed.line import ParsedLine
+from pacer.plan.typed.plain_signs import neat
+from pacer.plan.typed.table.columns import (
     are_clocks,
     cell_at,
     fill_roles,
@@ -14,23 +15,15 @@ from pacer.plan.typed.table_columns import (
     role_named,
     write_starts,
 )
-from pacer.plan.typed.table_row import only_time, read_row
-from pacer.plan.typed.table_turned import read_turned, turned
-from pacer.plan.typed.vocabulary import (
-    ACTIVITY_HEADERS,
-    PHASE_HEADERS,
-    STRETCHES,
-    folded,
-    guess_kind,
-    phrase,
-)
+from pacer.plan.typed.table.row import only_time, read_row
+from pacer.plan.typed.table.turned import Row, read_turned, turned
+from pacer.plan.typed.vocabulary import ACTIVITY_HEADERS, PHASE_HEADERS, STRETCHES, folded, guess_kind, phrase
 from pacer.text import _
 
 _BLANKS = re.compile(r" {2,}")
 _LONGEST_SPACED = 600
 _LONGEST_NAME = 30
 MOST_CELLS = 100  # a row of more is no row of a lesson, and columns are gone through again and again
-Row = tuple[int, list[str]]
 
 
 def read_tables(lines: list[ParsedLine]) -> None:

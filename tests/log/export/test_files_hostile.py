@@ -4,7 +4,8 @@ import errno
 
 import pytest
 
-from pacer.log.export_tables import ExportError, ExportTable, write_folder
+from pacer.log.export.files import ExportError, write_folder
+from pacer.log.export.tables import ExportTable
 from pacer.settings import whole_file
 
 

@@ -3,9 +3,10 @@
 import re
 from itertools import pairwise
 
-from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import read_line, shadow
-from pacer.plan.typed.table_row import Roles, only_time
+from pacer.plan.typed.line import read_line
+from pacer.plan.typed.line_time import read_time
+from pacer.plan.typed.plain_signs import shadow
+from pacer.plan.typed.table.row import Roles, only_time
 from pacer.plan.typed.vocabulary import HEADERS, folded, phrase
 
 _HEADER_SECONDS = frozenset({"seconds", "sec", "secs", "segundos"})

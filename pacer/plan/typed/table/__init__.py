@@ -1,0 +1,1 @@
+"""Typed or pasted tables: their rows, columns and cells as phases."""
