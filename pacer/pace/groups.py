@@ -88,10 +88,10 @@ def visits_after(state: LessonState, current: Allotments) -> Rotations | None:
 
 
 def second_half_pays(state: LessonState, begin_s: int, missing_ms: int) -> dict[LatePayer, int]:
-    """Who gives what the mini lesson is short of, in milliseconds: the groups, then the share.
+    """Who gives what is missing to the mini lesson, in milliseconds: groups, then the share; else past the end.
 
-    ``begin_s`` is when the mini lesson would end without it, in seconds into the block. The share pays once
-    no visit is left; what nothing is left for runs past the end.
+    ``begin_s`` is when the mini lesson would end without it, in seconds into the block. The share pays once no
+    visit is left; what nothing is left for runs past the end.
     """
     block, count = state.plan.block, state.plan.block.groups - len(state.groups_out)
     end_s = (state.bell_ms + state.late_ms) // 1000
@@ -105,7 +105,7 @@ def second_half_pays(state: LessonState, begin_s: int, missing_ms: int) -> dict[
 
 
 def begin_s(state: LessonState, current: Allotments) -> int:
-    """When the mini lesson ends if it takes what it is allotted, in seconds into the block."""
+    """When the groups' part begins if the mini lesson takes what it is allotted, in seconds into the block."""
     return (current.ends_ms + state.late_ms) // 1000
 
 

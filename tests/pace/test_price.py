@@ -120,7 +120,7 @@ def test_without_groups_and_after_the_mini_lesson_the_end_is_passed(
 def test_groups_that_have_nothing_left_pay_nothing_then_the_share_then_the_end_is_passed(
     new_lesson: Callable, new_outline: Callable
 ) -> None:
-    """Worked values of our own: before the bell at 10:15 come 4 min of moves, 5 of share, 1 of clean-up."""
+    """Worked values of our own: 3 groups, 4 min of moves, 5 of share and 1 of clean-up before the bell at 10:15."""
     plan = new_outline(
         {"budget": "20"}, minutes=75, groups=3, mini_lesson="20", move="2", swap="1", share="5", clean_up="1"
     )
