@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from pacer.pace.cut import Allotments
 from pacer.plan.fit import VISIT_STEP_S, moves_s
@@ -12,9 +11,6 @@ from pacer.run.state import LessonState
 
 STEP_S = VISIT_STEP_S
 FLOOR_S = 480
-
-LatePayer = Literal["groups", "share", "over"]
-"""Who gives what no phase of the mini lesson can give."""
 
 
 @dataclass(frozen=True)
@@ -84,29 +80,8 @@ def visits_after(state: LessonState, current: Allotments) -> Rotations | None:
     if current.index >= state.plan.mini_count or not state.plan.block.groups:
         return None
     block = state.plan.block.model_copy(update={"length_s": (state.bell_ms + state.late_ms) // 1000})
-    return visits(block, begin_s(state, current), block.groups - len(state.groups_out))
-
-
-def second_half_pays(state: LessonState, begin_s: int, missing_ms: int) -> dict[LatePayer, int]:
-    """Who gives what is missing to the mini lesson, in milliseconds: groups, then the share; else past the end.
-
-    ``begin_s`` is when the mini lesson would end without it, in seconds into the block. The share pays once no
-    visit is left; what nothing is left for runs past the end.
-    """
-    block, count = state.plan.block, state.plan.block.groups - len(state.groups_out)
-    end_s = (state.bell_ms + state.late_ms) // 1000
-    left_s = max(0, end_s - block.clean_up_s - moves_s(block, count) - begin_s)
-    groups_s = max(0, left_s - block.share_s)
-    if groups_s < count * STEP_S:  # a visit that is timed to nothing is none
-        groups_s = 0
-    groups = min(missing_ms, groups_s * 1000)
-    share = min(missing_ms - groups, (left_s - groups_s) * 1000)
-    return {"groups": groups, "share": share, "over": missing_ms - groups - share}
-
-
-def begin_s(state: LessonState, current: Allotments) -> int:
-    """When the groups' part begins if the mini lesson takes what it is allotted, in seconds into the block."""
-    return (current.ends_ms + state.late_ms) // 1000
+    begin_s = (current.ends_ms + state.late_ms) // 1000
+    return visits(block, begin_s, block.groups - len(state.groups_out))
 
 
 def owed_after(

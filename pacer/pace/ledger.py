@@ -5,16 +5,16 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.pace.cut import Allotments, cut
-from pacer.pace.groups import LatePayer, second_half_pays
 from pacer.pace.price import last_payer
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 from pacer.run.timeline import Visit
 
 StepCause = Literal["start", "added", "taken", "went_on", "recut", "entered", "left"]
-Account = int | Literal["start", "pauses", "away", "spare"] | LatePayer
+Account = int | Literal["start", "pauses", "away", "spare", "groups", "over"]
 """A phase by its index; a late start; time in which the phase clock stood still; time spent in the other
-part of the day; time that nothing needs; what the groups give up, then the share; time past the end."""
+part of the day; time that nothing needs; what the groups give up or, where there are none, time past the
+end."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ def totals(steps: tuple[LedgerEntry, ...]) -> dict[Account, int]:
         for account, ms in step.entries:
             balances[account] = balances.get(account, 0) + ms
     # Whoever a step on the way reached first: what no phase can pay is told last.
-    last = {key: balances[key] for key in ("groups", "share", "over") if key in balances}
+    last = {key: balances[key] for key in ("groups", "over") if key in balances}
     return {key: ms for key, ms in balances.items() if key not in last} | last
 
 
@@ -186,13 +186,9 @@ def _balances(
 
 
 def _spare_or_short(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
-    """Time left before the end is spare; what is missing the groups give, or it runs past the end."""
-    short_ms = max(0, -left_ms)
-    paid: dict[LatePayer, int] = {"over": short_ms}
-    if not of_groups and last_payer(state, 0) == "groups":
-        paid = second_half_pays(state, _end_s(state, of_groups), short_ms)
-    balances: dict[Account, int] = {"spare": max(0, left_ms)}
-    return balances | {payer: -ms for payer, ms in paid.items()}
+    """Time left before the end is spare; time missing the groups give or, without any, runs past the end."""
+    payer = "over" if of_groups else last_payer(state, 0)
+    return {"spare": max(0, left_ms), payer: min(0, left_ms)}
 
 
 def _span(state: LessonState, of_groups: bool) -> range:

@@ -4,15 +4,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.pace.cut import Allotments, cut_from, later_items, later_taken
-from pacer.pace.groups import LatePayer, begin_s, second_half_pays
 from pacer.pace.leave import freed_s, who_leaves
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 
 MINUTE_S = 60
 
-Payer = int | Literal["spare"] | LatePayer
-"""A phase by its index; time that no phase needs; the small groups, then the share; or past the end."""
+Payer = int | Literal["spare", "groups", "over"]
+"""A phase by its index; time that no phase needs; the small groups; or, without groups, past the end."""
 
 
 @dataclass(frozen=True)
@@ -58,17 +57,9 @@ def price_after(state: LessonState, current: Allotments) -> Price:
     payments = [Payment(j, b - a) for (j, _s), a, b in zip(current.later, before, after, strict=True)]
     payments.append(Payment("spare", min(MINUTE_S, max(0, -deficit))))
     unpaid = MINUTE_S - sum(payment.seconds for payment in payments)
-    payments += _last_payments(state, current, unpaid)
+    payments.append(Payment(last_payer(state, current.index), unpaid))
     paid = tuple(sorted((p for p in payments if p.seconds), key=lambda p: -p.seconds))
     return Price(paid, _could_leave(state, current, deficit + MINUTE_S) if unpaid == MINUTE_S else ())
-
-
-def _last_payments(state: LessonState, current: Allotments, seconds: int) -> list[Payment]:
-    """What no phase can pay. Groups that have nothing left can't either."""
-    if last_payer(state, current.index) == "over":
-        return [Payment("over", seconds)]
-    paid = second_half_pays(state, begin_s(state, current), seconds * 1000)
-    return [Payment(payer, ms // 1000) for payer, ms in paid.items()]
 
 
 def _could_leave(state: LessonState, current: Allotments, deficit: int) -> tuple[int, ...]:

@@ -117,32 +117,6 @@ def test_without_groups_and_after_the_mini_lesson_the_end_is_passed(
     assert payments(lesson) == [("over", 60)]
 
 
-def test_groups_that_have_nothing_left_pay_nothing_then_the_share_then_the_end_is_passed(
-    new_lesson: Callable, new_outline: Callable
-) -> None:
-    """Worked values of our own: 3 groups, 4 min of moves, 5 of share and 1 of clean-up before the bell at 10:15."""
-    plan = new_outline(
-        {"budget": "20"}, minutes=75, groups=3, mini_lesson="20", move="2", swap="1", share="5", clean_up="1"
-    )
-    lesson = new_lesson(plan)
-    for time, paid in (
-        ("10:03:30", [("groups", 60)]),  # of 10:05, when the visits would be gone
-        ("10:04:30", [("share", 60)]),  # 10 s a group are timed to nothing
-        ("10:08", [("share", 60)]),
-        ("10:09:20", [("share", 40), ("over", 20)]),
-        ("10:11", [("over", 60)]),
-    ):
-        lesson.until(time)
-        assert payments(lesson) == paid, time
-    assert price_words(lesson.state, price(lesson.state, lesson.now_ms)) == "1 more min: 1:00 past the end"
-
-
-def test_a_group_that_is_out_pays_nothing(new_lesson: Callable) -> None:
-    lesson = in_review(new_lesson, "9:12").do("missed")
-    words = price_words(lesson.state, price(lesson.state, lesson.now_ms))
-    assert words == "1 more min: 30 s a group"
-
-
 def test_there_is_no_price_before_the_start_or_after_the_end(new_lesson: Callable) -> None:
     assert price(new_lesson().do("end").state, 0) is None
     assert price(LessonState(), 0) is None

@@ -22,11 +22,7 @@ def all_ear_words(outline: Outline) -> tuple[str, ...]:
     """All that may be said in a lesson with this outline, each once."""
     left = (_left_words(ms) for ms in (NEARLY_A_MINUTE_MS, NEARLY_HALF_MS, 0))
     payers = (_pays(phase.title) for phase in outline.phases)
-    return tuple(
-        dict.fromkeys(
-            (*left, _move_on(), _time_is_up(), _groups_pay(), _share_pays(), _past_the_end(), *payers)
-        )
-    )
+    return tuple(dict.fromkeys((*left, _move_on(), _time_is_up(), _groups_pay(), _past_the_end(), *payers)))
 
 
 def _left_words(left_ms: int) -> str:
@@ -43,7 +39,7 @@ def _payer_words(reading: Reading) -> str:
     payer = cost.payments[0].payer if cost.payments else "spare"
     if isinstance(payer, int):
         return _pays(reading.state.plan.phases[payer].title)
-    return {"groups": _groups_pay(), "share": _share_pays(), "over": _past_the_end()}.get(payer, "")
+    return {"groups": _groups_pay(), "over": _past_the_end()}.get(payer, "")
 
 
 def _pays(title: str) -> str:
@@ -52,10 +48,6 @@ def _pays(title: str) -> str:
 
 def _groups_pay() -> str:
     return _("the groups pay")
-
-
-def _share_pays() -> str:
-    return _("the share pays")
 
 
 def _past_the_end() -> str:
