@@ -110,7 +110,12 @@ def _payer_title(state: LessonState, payer: Payer, most: int) -> str:
     if isinstance(payer, int):
         words = state.plan.phases[payer].title.split()
         return " ".join(words[:most]) + ("…" if len(words) > most else "")
-    return {"spare": _("to spare"), "groups": _("groups"), "over": _("past the end")}[payer]
+    return {
+        "spare": _("to spare"),
+        "groups": _("groups"),
+        "share": _("share"),
+        "over": _("past the end"),
+    }[payer]
 
 
 def recut_words(reading: Reading) -> str:
