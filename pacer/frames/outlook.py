@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pacer.frames.words.wording import lessons_words, signed_change
-from pacer.pace.groups import Rotations
+from pacer.pace.groups import Rotations, groups_today
 from pacer.pace.leave import Leaver
 from pacer.pace.price import MINUTE_S, Payer, Payment, Price
 from pacer.pace.reading import Changes, Reading
@@ -92,7 +92,7 @@ def price_words(state: LessonState, cost: Price, most: int = SENTENCE_NAMES) -> 
 
 def _payer_words(state: LessonState, payment: Payment, most: int = TITLE_WORDS) -> str:
     seconds = payment.seconds
-    count = max(1, state.plan.block.groups)
+    count = max(1, groups_today(state))
     # Rounded up it would not add up to a minute beside another payer.
     if payment.payer == "groups" and (seconds == MINUTE_S or seconds % count == 0):
         return _("{s} s a group", s=-(-seconds // count))

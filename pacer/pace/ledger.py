@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.pace.cut import Allotments, cut
-from pacer.pace.groups import visits
+from pacer.pace.groups import visits_from
 from pacer.pace.price import LastPayer, last_payments
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState, Visit
@@ -189,7 +189,7 @@ def _spare_or_short(state: LessonState, of_groups: bool, left_ms: int) -> dict[A
     """Time left before the end is spare; time missing groups and share give as far as they have any."""
     groups_s = share_s = 0
     if not of_groups and state.plan.block.groups:
-        planned = visits(state.plan.block, state.plan.mini_lesson_s)
+        planned = visits_from(state, state.plan.mini_lesson_s)
         groups_s = planned.count * planned.visit_s
         share_s = planned.count * planned.timed_s + planned.share_s - groups_s
     missing = last_payments(max(0, -left_ms), groups_s * 1000, share_s * 1000)
