@@ -10,7 +10,7 @@ from pacer.text import _, counted
 
 TALK_STEP_S = 10
 PAID_NAMED = 2
-_PAYERS: tuple[Account, ...] = ("groups", "over")
+_PAYERS: tuple[Account, ...] = ("groups", "share", "over")
 _NOBODY: tuple[Account, ...] = ("spare",)
 FILE_MOST = 20  # letters of a file's name beside what is said of it
 
@@ -47,7 +47,7 @@ def _gives(reading: Reading, key: Account) -> bool:
 
 def _accounts(state: LessonState, seconds: dict[Account, int]) -> str:
     """The largest two by name, and that there are more."""
-    names = {"groups": _("groups"), "over": _("past the end")}
+    names = {"groups": _("groups"), "share": _("share"), "over": _("past the end")}
     phases, order = state.plan.phases, sorted(seconds, key=lambda key: -seconds[key])
     told = [
         f"{phases[key].title if isinstance(key, int) else names[key]} {format_duration(seconds[key])}"

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pacer.frames.words.wording import lessons_words, signed_change
-from pacer.pace.groups import Rotations
+from pacer.pace.groups import Rotations, groups_today
 from pacer.pace.leave import Leaver
 from pacer.pace.price import MINUTE_S, Payer, Payment, Price
 from pacer.pace.reading import Changes, Reading
@@ -92,7 +92,7 @@ def price_words(state: LessonState, cost: Price, most: int = SENTENCE_NAMES) -> 
 
 def _payer_words(state: LessonState, payment: Payment, most: int = TITLE_WORDS) -> str:
     seconds = payment.seconds
-    count = max(1, state.plan.block.groups)
+    count = max(1, groups_today(state))
     # Rounded up it would not add up to a minute beside another payer.
     if payment.payer == "groups" and (seconds == MINUTE_S or seconds % count == 0):
         return _("{s} s a group", s=-(-seconds // count))
@@ -110,7 +110,12 @@ def _payer_title(state: LessonState, payer: Payer, most: int) -> str:
     if isinstance(payer, int):
         words = state.plan.phases[payer].title.split()
         return " ".join(words[:most]) + ("…" if len(words) > most else "")
-    return {"spare": _("to spare"), "groups": _("groups"), "over": _("past the end")}[payer]
+    return {
+        "spare": _("to spare"),
+        "groups": _("groups"),
+        "share": _("share"),
+        "over": _("past the end"),
+    }[payer]
 
 
 def recut_words(reading: Reading) -> str:

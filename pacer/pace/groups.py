@@ -79,9 +79,18 @@ def visits_after(state: LessonState, current: Allotments) -> Rotations | None:
     """
     if current.index >= state.plan.mini_count or not state.plan.block.groups:
         return None
+    return visits_from(state, (current.ends_ms + state.late_ms) // 1000)
+
+
+def visits_from(state: LessonState, begin_s: int) -> Rotations:
+    """The visits of the groups that come today, to today's bell, if the mini lesson ends then."""
     block = state.plan.block.model_copy(update={"length_s": (state.bell_ms + state.late_ms) // 1000})
-    begin_s = (current.ends_ms + state.late_ms) // 1000
-    return visits(block, begin_s, block.groups - len(state.groups_out))
+    return visits(block, begin_s, groups_today(state))
+
+
+def groups_today(state: LessonState) -> int:
+    """How many groups have a visit today, as far as it is known by now."""
+    return max(0, state.plan.block.groups - len(state.groups_out))
 
 
 def owed_after(

@@ -5,16 +5,17 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.pace.cut import Allotments, cut
-from pacer.pace.price import last_payer
+from pacer.pace.groups import visits_from
+from pacer.pace.price import LastPayer, last_payments
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 from pacer.run.timeline import Visit
 
 StepCause = Literal["start", "added", "taken", "went_on", "recut", "entered", "left"]
-Account = int | Literal["start", "pauses", "away", "spare", "groups", "over"]
+Account = int | Literal["start", "pauses", "away", "spare"] | LastPayer
 """A phase by its index; a late start; time in which the phase clock stood still; time spent in the other
-part of the day; time that nothing needs; what the groups give up or, where there are none, time past the
-end."""
+part of the day; time that nothing needs; what the groups give up and, once they have nothing, the share; or,
+with nothing left or without groups, time past the end."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ def totals(steps: tuple[LedgerEntry, ...]) -> dict[Account, int]:
         for account, ms in step.entries:
             balances[account] = balances.get(account, 0) + ms
     # Whoever a step on the way reached first: what no phase can pay is told last.
-    last = {key: balances[key] for key in ("groups", "over") if key in balances}
+    last = {key: balances[key] for key in ("groups", "share", "over") if key in balances}
     return {key: ms for key, ms in balances.items() if key not in last} | last
 
 
@@ -186,9 +187,14 @@ def _balances(
 
 
 def _spare_or_short(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
-    """Time left before the end is spare; time missing the groups give or, without any, runs past the end."""
-    payer = "over" if of_groups else last_payer(state, 0)
-    return {"spare": max(0, left_ms), payer: min(0, left_ms)}
+    """Time left before the end is spare; time missing groups and share give as far as they have any."""
+    groups_s = share_s = 0
+    if not of_groups and state.plan.block.groups:
+        planned = visits_from(state, state.plan.mini_lesson_s)
+        groups_s = planned.count * planned.visit_s
+        share_s = planned.count * planned.timed_s + planned.share_s - groups_s
+    missing = last_payments(max(0, -left_ms), groups_s * 1000, share_s * 1000)
+    return {"spare": max(0, left_ms), **{name: -ms for name, ms in missing.items()}}
 
 
 def _span(state: LessonState, of_groups: bool) -> range:

@@ -4,14 +4,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.pace.cut import Allotments, cut_from, later_items, later_taken
+from pacer.pace.groups import visits_after
 from pacer.pace.leave import freed_s, who_leaves
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 
 MINUTE_S = 60
 
-Payer = int | Literal["spare", "groups", "over"]
-"""A phase by its index; time that no phase needs; the small groups; or, without groups, past the end."""
+LastPayer = Literal["groups", "share", "over"]
+Payer = int | Literal["spare"] | LastPayer
+"""A phase by its index; time that no phase needs; the small groups, and once they keep nothing the share; or,
+with nothing left or without groups, past the end."""
 
 
 @dataclass(frozen=True)
@@ -35,9 +38,11 @@ class Price:
     or_leaves: tuple[int, ...] = ()
 
 
-def last_payer(state: LessonState, index: int) -> Literal["groups", "over"]:
-    """Who pays what no phase can pay: the groups after the mini lesson; after it, the bell is passed."""
-    return "groups" if index < state.plan.mini_count and state.plan.block.groups else "over"
+def last_payments(unpaid_s: int, groups_s: int, share_s: int) -> dict[LastPayer, int]:
+    """Who pays what no phase can pay: groups and share as far as they have any; the rest is past the end."""
+    groups = min(unpaid_s, groups_s)
+    share = min(unpaid_s - groups, share_s)
+    return {"groups": groups, "share": share, "over": unpaid_s - groups - share}
 
 
 def price(state: LessonState, now_ms: int) -> Price | None:
@@ -57,7 +62,9 @@ def price_after(state: LessonState, current: Allotments) -> Price:
     payments = [Payment(j, b - a) for (j, _s), a, b in zip(current.later, before, after, strict=True)]
     payments.append(Payment("spare", min(MINUTE_S, max(0, -deficit))))
     unpaid = MINUTE_S - sum(payment.seconds for payment in payments)
-    payments.append(Payment(last_payer(state, current.index), unpaid))
+    kept = visits_after(state, current)
+    groups_s, share_s = (0, 0) if kept is None else (kept.count * kept.timed_s, kept.share_s)
+    payments += [Payment(name, s) for name, s in last_payments(unpaid, groups_s, share_s).items()]
     paid = tuple(sorted((p for p in payments if p.seconds), key=lambda p: -p.seconds))
     return Price(paid, _could_leave(state, current, deficit + MINUTE_S) if unpaid == MINUTE_S else ())
 

@@ -143,7 +143,7 @@ def _price(frame: DeskFrame, state: LessonState) -> Iterator[str]:
             continue
         paid += seconds(told[1])
         payers = [at for at, title in titles.items() if title == told[2]]
-        if told[2] not in ("to spare", "groups", "past the end", "others") and not any(
+        if told[2] not in ("to spare", "groups", "share", "past the end", "others") and not any(
             room[at] >= seconds(told[1]) for at in payers
         ):
             yield f"{payer} pays, and by the tape has {room}"

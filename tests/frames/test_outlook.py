@@ -1,6 +1,7 @@
 """What one more minute costs, what the re-cut takes, what the groups keep and what the odds are, in words."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -11,6 +12,7 @@ from pacer.frames.outlook import groups_words, odds_words, outlook, price_words,
 from pacer.pace.groups import Rotations
 from pacer.pace.reading import Reading
 from pacer.run.events import Forecasted
+from pacer.run.legs import GroupOut
 from pacer.run.state import LessonState
 
 SKIP, REVIEW, MODEL, VOCABULARY, PRACTICE, LOOK_BACK = range(6)
@@ -357,3 +359,12 @@ def test_the_far_page_gets_each_payer_whole_with_the_amount_first(new_lesson):
     assert frame.under == "1 more min: 0:30 Review + 0:30 Look back"
     assert frame.payers == ("0:30 Review", "+ 0:30 Look back")
     assert (frame.headline, frame.headline_short) == ("move by 9:02, in 2 min", "move by 9:02")
+
+
+def test_a_minute_is_shared_by_the_groups_that_come_today(new_lesson: Callable) -> None:
+    """What the groups keep is told for those that come, and so is what each of them pays."""
+    lesson = new_lesson().until("9:02").do("next").until("9:13")
+    cost = outlook(lesson.reading).price
+    assert "20 s a group" in price_words(lesson.state, cost)
+    out = replace(lesson.state, out=(GroupOut(0, 0, "missed"),))
+    assert "30 s a group" in price_words(out, cost)

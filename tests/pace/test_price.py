@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from pacer.frames.outlook import price_words
 from pacer.pace.cut import cut, later_items
+from pacer.pace.groups import visits
 from pacer.pace.price import Payment, price
 from pacer.pace.trim import trim
 from pacer.run.state import LessonState
@@ -151,3 +152,27 @@ def test_on_any_day_the_payments_add_up_to_sixty_seconds_and_nobody_gets_any(
     for payment in shown.payments:
         assert payment.seconds > 0
         assert payment.payer in later or not isinstance(payment.payer, int)
+
+
+def test_groups_pay_what_they_keep_then_the_share_and_then_the_end_is_passed(new_lesson: Callable) -> None:
+    """Minute by minute to long past the block: nobody pays more than is said to be left to them."""
+    seen = set()
+    for minute in range(2, 100):
+        lesson = in_review(new_lesson, f"{9 + minute // 60}:{minute % 60:02}:20")
+        kept, paid = lesson.reading.groups, dict(payments(lesson))
+        assert paid.get("groups", 0) <= kept.count * kept.timed_s
+        assert paid.get("share", 0) <= kept.share_s
+        assert sum(paid.values()) == 60
+        seen |= {payer for payer in paid if isinstance(payer, str)}
+    assert seen >= {"groups", "share", "over"}
+    assert paid == {"over": 60}
+
+
+def test_what_the_groups_paid_is_never_more_than_they_had(new_lesson: Callable) -> None:
+    lesson = in_review(new_lesson, "10:50")
+    block, paid = lesson.state.plan.block, lesson.reading.paid
+    before = visits(block, lesson.state.plan.mini_lesson_s)
+    assert paid["groups"] == -before.count * before.visit_s * 1000
+    assert paid["share"] < 0
+    assert paid["over"] < 0
+    assert sum(paid.values()) == 0

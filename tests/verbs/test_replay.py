@@ -422,7 +422,8 @@ def test_at_every_second_of_any_script_prices_add_up_to_a_minute(steps, late_min
             assert desk["price"] == []
             continue
         assert sum(payment["seconds"] for payment in desk["price"]) == 60
-        assert all(payment["phase"] in (*ids, "spare", "groups", "over") for payment in desk["price"])
+        payers = (*ids, "spare", "groups", "share", "over")
+        assert all(payment["phase"] in payers for payment in desk["price"])
         assert all(change["seconds"] < 0 for change in desk["recut"])
         assert desk["short_s"] >= 0
         assert (desk["groups"] is None) == (groups == 0)

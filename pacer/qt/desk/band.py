@@ -7,11 +7,13 @@ from math import ceil
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 
-from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, STAYING_TOP, far_margin
+from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, far_margin
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_setting, fit
 
-DESCENT, HANGING = 0.2, set("gjpqy,;Q")  # of letters that hang below the line, over their size
+ASCENT, DESCENT = 0.74, 0.23  # of the tallest letters and of those that hang below the line, over their size
+HANGING = set("gjpqy,;Q")
+AIR = 0.008  # above and below one line together, over the height: a dot of an i stands in it
 TIGHT = 1.05  # from line to line, over the size
 STAYING_LEAST = 0.7  # of the least size of the far page, for two lines that stay where one does not fit
 
@@ -35,25 +37,32 @@ def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
     room = far.width() - 2 * margin
     easy, least = ceil(EASY_FAR / theme.CAP_SHARE * height), ceil(LEAST_FAR * height)
     # How many rows it covers, its largest and its least type, and the lines of it.
+    hanging = DESCENT if HANGING & set(text) or not theme.in_lexend(text) else 0.0
     tries = [(0, easy, least, 1), (1, least, least, 3), (1, least, least // 2, 6)]
     if stays:
         tries.insert(1, (0, least, round(least * STAYING_LEAST), 2))
     for rows, largest, smallest, lines in tries:
-        share = STAYING_TOP if stays and not rows else BAND_TOPS[rows]
-        rect = QRectF(0, round(share * height), far.width(), 0)
+        rect = QRectF(0, ceil(BAND_TOPS[rows] * height), far.width(), 0)
         rect.setBottom(height)
+        free = rect.adjusted(0, edge_of(far), 0, 0)
         # One line is as high as its letters; where there are several the gaps between them count, too.
+        if lines == 1:
+            largest = min(largest, int((free.height() - height * AIR) / (ASCENT + hanging)))
         tall = rect.height() * (0.94 * LINE_SHARE / TIGHT if lines > 1 else 2)
-        setting = fit(text, room, tall, largest, smallest, theme.SEMIBOLD, lines)
+        setting = fit(text, room, tall, largest, min(smallest, largest), theme.SEMIBOLD, lines)
         if theme.in_lexend(text):
             setting = replace(setting, line_height=setting.px * TIGHT)
         if not setting.elided:
             break
-    top = rect.top() + (rect.height() - setting.height) / 2
+    top = free.top() + (free.height() - setting.height) / 2
     if len(setting.lines) == 1:
-        hanging = setting.px * DESCENT if HANGING & set(text) or not theme.in_lexend(text) else 0.0
-        top = rect.center().y() + (setting.cap_height - hanging) / 2 - setting.ascent
+        top = free.center().y() + (ASCENT - hanging) * setting.px / 2 - setting.ascent
     return Band(rect, QRectF(margin, top, room, setting.height), setting)
+
+
+def edge_of(far: QSize) -> float:
+    """Pixels of the dark edge along the top of a band that goes again."""
+    return max(2.0, far.height() * 0.005)
 
 
 def paint_band(painter: QPainter, text: str, far: QSize, *, stays: bool) -> None:
@@ -63,8 +72,9 @@ def paint_band(painter: QPainter, text: str, far: QSize, *, stays: bool) -> None
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.fillRect(made.rect, ground)
     if not stays:
-        pen = max(2.0, far.height() * 0.008)
+        # A frame that stands on the window's end: below the words there is no room for an edge.
+        pen = edge_of(far)
         painter.setPen(QPen(theme.DESK_INK, pen))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRect(made.rect.adjusted(pen / 2, pen / 2, -pen / 2, -pen / 2))
+        painter.drawRect(made.rect.adjusted(pen / 2, pen / 2, -pen / 2, 2 * pen))
     draw_setting(painter, made.box, made.setting, ink)

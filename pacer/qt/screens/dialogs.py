@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QToolTip, QWidget
 
 from pacer.qt.screens.curtain import Curtain, close_popups
 from pacer.qt.screens.private_window import MainWindow
+from pacer.text import _
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -18,6 +19,8 @@ class Cover(Curtain):
     def __init__(self, dialog: QWidget) -> None:
         super().__init__()
         self._dialog, self._had = dialog, dialog.focusWidget()
+        self._title = dialog.windowTitle()  # it may name a lesson or a day, and stands above what is covered
+        dialog.setWindowTitle(_("Pacer"))
         self.setParent(dialog)
 
     def event(self, event: QEvent) -> bool:
@@ -31,6 +34,12 @@ class Cover(Curtain):
         """Enter is told; a key that is held down lifts nothing."""
         if event.key() in ENTER and not event.isAutoRepeat():
             self.confirmed.emit()
+
+    def give_back(self) -> None:
+        """Uncover the dialog, its name too."""
+        self._dialog.setWindowTitle(self._title)
+        self.hide()
+        self.deleteLater()
 
     def focusNextPrevChild(self, _forward: bool) -> bool:
         """Stay: what is below is not for now."""
@@ -108,8 +117,7 @@ class PrivateDialogs(QObject):
         for dialog, cover in self._covers.items():
             if cover is not None:
                 self._window.held_keys.rest()
-                cover.hide()
-                cover.deleteLater()
+                cover.give_back()
                 self._covers[dialog] = None
 
     def _take_in(self, dialog: QWidget | None) -> None:
@@ -125,4 +133,4 @@ class PrivateDialogs(QObject):
         cover = self._covers.pop(dialog)
         dialog.removeEventFilter(self)
         if cover is not None:
-            cover.deleteLater()
+            cover.give_back()

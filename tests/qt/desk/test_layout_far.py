@@ -10,7 +10,7 @@ from PySide6.QtCore import QSize
 from pacer.frames.desk import DeskFrame
 from pacer.frames.words.wording import stage_word
 from pacer.pace.stages import LEVELS, Stage
-from pacer.qt.desk.band import lay_band
+from pacer.qt.desk.band import edge_of, lay_band
 from pacer.qt.desk.changes import changed_desk_area
 from pacer.qt.desk.far_page import EASY_FAR, LEAST_FAR, NUMBER_CAP
 from pacer.qt.desk.layout import desk_layout, filled_area
@@ -213,3 +213,23 @@ def test_a_single_word_that_is_longer_than_the_page_is_cut_only_at_last(size: QS
     if size.width() / size.height() > 1.7:
         assert text.setting.lines == (word,)
     assert rows(replace(FRAME, phase_title="x" * 200), size)["title"].setting.elided
+
+
+@pytest.mark.parametrize("stays", [True, False])
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_an_answer_over_the_last_rows_meets_no_letter_of_the_row_above_nor_its_own_edge(
+    size: QSize, stays: bool
+):
+    texts = rows(replace(FRAME, payers=("1:00 gyp", "+ 0:30 gypsy")), size)
+    deepest = {part: bottom for _top, bottom, part in spans(texts)}
+    far = QSize(desk_layout(FRAME, size).far.width(), size.height())
+    for words, above in (("Gypsy", "price_2"), ("Page Up takes back the last press, " * 3, "price_1")):
+        band = lay_band(words, far, stays=stays)
+        px, count = band.setting.px, len(band.setting.lines)
+        if above == "price_2" or band.rect.top() < size.height() * 0.8:
+            assert band.rect.top() >= deepest[above]
+        baseline = band.box.top() + band.setting.ascent
+        if count == 1:
+            # Lexend's tallest letters and its deepest, measured.
+            assert baseline - 0.74 * px >= band.rect.top() + edge_of(far) + 1
+            assert baseline + 0.23 * px <= size.height() - 1

@@ -325,6 +325,26 @@ def test_a_dialog_is_covered_with_the_pages_and_enter_shows_both(new_running, sc
     assert running.program.room.screens.dialogs.open == []
 
 
+def test_while_a_dialog_is_covered_its_title_names_no_lesson(new_running, screens_are):
+    running = show(new_running(answered()))
+
+    def ask() -> None:
+        dialog = QDialog(running.window)
+        dialog.setWindowTitle("A lesson for Tuesday 1 December")
+        dialog.exec()
+        dialog.deleteLater()
+
+    def look(dialog) -> None:
+        screens_are(*mirrored(), running=running)
+        settle_screens(running)
+        assert dialog.windowTitle() == "Pacer"
+        QTest.keyClick(dialog.windowHandle(), code_of("Return"))
+        settle()
+        assert dialog.windowTitle() == "A lesson for Tuesday 1 December"
+
+    opened(running, ask, look)
+
+
 @pytest.mark.parametrize("size", [(420, 230), (300, 200), (1300, 700)])
 def test_all_that_a_cover_says_is_seen_over_a_dialog_of_any_size(new_running, screens_are, size):
     running = show(new_running(answered()))

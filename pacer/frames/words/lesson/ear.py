@@ -22,7 +22,7 @@ def all_ear_words(outline: Outline) -> tuple[str, ...]:
     """All that may be said in a lesson with this outline, each once."""
     left = (_left_words(ms) for ms in (NEARLY_A_MINUTE_MS, NEARLY_HALF_MS, 0))
     payers = (_pays(phase.title) for phase in outline.phases)
-    return tuple(dict.fromkeys((*left, _move_on(), _time_is_up(), _groups_pay(), _past_the_end(), *payers)))
+    return tuple(dict.fromkeys((*left, _move_on(), _time_is_up(), *_others().values(), *payers)))
 
 
 def _left_words(left_ms: int) -> str:
@@ -33,25 +33,30 @@ def _left_words(left_ms: int) -> str:
 
 def _payer_words(reading: Reading) -> str:
     """Who pays most for one more minute."""
+    if reading.half is not None:
+        paying = next((p.payer for p in reading.half.price if p.payer != "spare"), "spare")
+        return _others().get(paying, "")
     cost = reading.price
-    if reading.half is not None or cost is None:
-        return _groups_pay()
-    payer = cost.payments[0].payer if cost.payments else "spare"
+    payer = cost.payments[0].payer if cost is not None and cost.payments else "spare"
     if isinstance(payer, int):
         return _pays(reading.state.plan.phases[payer].title)
-    return {"groups": _groups_pay(), "over": _past_the_end()}.get(payer, "")
+    return _others().get(payer, "")
 
 
 def _pays(title: str) -> str:
     return _("{phase} pays", phase=" ".join(title.split()[:TITLE_WORDS]))
 
 
-def _groups_pay() -> str:
-    return _("the groups pay")
-
-
-def _past_the_end() -> str:
-    return _("past the end")
+def _others() -> dict[str, str]:
+    """Who pays but phases: the groups, in both halves, what comes after them, and nobody."""
+    groups = _("the groups pay")
+    return {
+        "groups": groups,
+        "visits": groups,
+        "share": _pays(_("share")),
+        "clean_up": _pays(_("clean-up")),
+        "over": _("past the end"),
+    }
 
 
 def _move_on() -> str:

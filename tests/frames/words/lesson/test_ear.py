@@ -79,3 +79,22 @@ def test_whatever_is_said_was_known_before(data, invented, block):
         if lesson.state.is_running:
             reading = lesson.reading
             assert {ear_words(cue, reading) for cue in get_args(EarCue)} <= known
+
+
+def test_who_pays_is_said_as_the_price_has_it_and_is_ready_before_the_lesson(new_lesson, new_outline):
+    outline = new_outline({"budget": "20", "floor": "20"}, mini_lesson="20")
+    told = []
+    for late_s in (0, 2700, 6000):
+        lesson = new_lesson(outline, late_s=late_s).wait(1210)
+        told.append((lesson.reading.price.payments[0].payer, ear_words("borrowing", lesson.reading)))
+    assert told[0] == ("groups", "the groups pay")
+    assert told[-1] == ("over", "past the end")
+    assert {words for _payer, words in told} | {"share pays"} <= set(all_ear_words(outline))
+
+
+def test_in_the_second_half_the_one_who_pays_is_named_too(new_lesson):
+    lesson = new_lesson(read_text(PLAN, "block.toml")).do("groups")
+    while lesson.reading.half.leg.kind != "share":
+        lesson.wait(60).do("next")
+    assert lesson.reading.half.price[0].payer == "clean_up"
+    assert ear_words("borrowing", lesson.reading) == "clean-up pays"
