@@ -37,6 +37,14 @@ import pacer.qt.screens.first_cover as first_cover
 first_cover.Curtain = Told
 pacer.qt.start.run_app(Path(sys.argv[1]), demo=False)
 """
+PLUGINS = """
+import json
+from pacer.__main__ import without_needless_work
+without_needless_work()
+from pydantic.plugin import _loader
+none = list(_loader.get_plugins())
+print(json.dumps({"plugins": none, "more": _loader.PYDANTIC_ENTRY_POINT_GROUP}))
+"""
 SETTLED = """
 import gc, json
 from pacer.__main__ import without_needless_work
@@ -84,6 +92,17 @@ def test_a_start_imports_nothing_for_day_records_that_are_damaged_or_due_for_a_c
     late = ["pacer.log.salvage", "pacer.log.pages", "pacer.log.backups"]
     assert "pacer.log.day_records" in start["modules"]
     assert [name for name in late if name in start["modules"]] == []
+
+
+def test_a_start_imports_neither_e_mail_nor_sockets_nor_what_reads_the_metadata_of_packages(start):
+    """pydantic's plugins, which are off, would want these, and Python's rotating log files."""
+    late = ["email", "socket", "pickle", "importlib.metadata", "logging.handlers"]
+    assert "pydantic" in start["modules"]
+    assert [name for name in late if name in start["modules"]] == []
+
+
+def test_what_stands_in_for_the_loader_of_plugins_gives_way_where_anything_else_is_asked_of_it():
+    assert told_by(PLUGINS) == {"plugins": [], "more": "pydantic"}
 
 
 def test_the_curtain_of_several_screens_is_painted_before_anything_of_a_lesson_is_imported(tmp_path):
