@@ -129,10 +129,10 @@ def without_needless_work() -> None:
     That is: a search of all packages for plugins, reading every module's source, and collecting garbage, of
     which loading makes little; ``Collecting.settle`` lets it be collected again.
     """
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     gc.disable()
-    from pacer.qt.kit.binding import leave_sources_unread
+    from pacer.qt.kit.binding import leave_plugins_unsought, leave_sources_unread
 
+    leave_plugins_unsought()
     leave_sources_unread()
 
 

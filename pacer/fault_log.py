@@ -6,6 +6,7 @@ stand in code are written, with numbers and versions.
 
 import faulthandler
 import logging
+import os
 import platform
 import re
 import sys
@@ -15,7 +16,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager, suppress
 from functools import partial
-from logging.handlers import RotatingFileHandler
+from itertools import pairwise
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -158,13 +159,37 @@ class FaultLog:
         return " at ".join([*heads[:1], _places((path, int(line)) for path, line in places)])
 
 
-class _OwnersFile(RotatingFileHandler):
-    """A file that only its owner may read. A write that fails is remembered and told nowhere."""
+class _OwnersFile(logging.FileHandler):
+    """A file that only its owner may read, with older ones beside it: ``pacer.log.1`` is the newest of those.
+
+    A write that fails is remembered and told nowhere. Python's own rotating file comes with sockets and
+    pickles, for which every start would wait.
+    """
 
     def __init__(self, path: Path) -> None:
         self.failed = False
-        super().__init__(path, maxBytes=MOST_BYTES, backupCount=FILES - 1, encoding="utf-8")
+        super().__init__(path, encoding="utf-8")
         self.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Write a line; where the file would grow too large with it, into a new one."""
+        try:
+            self.stream = self.stream or self._open()
+            written = self.stream.tell()
+            if written and written + len(f"{self.format(record)}\n".encode()) > MOST_BYTES:
+                self._turn_over()
+            super().emit(record)
+        except OSError:
+            self.handleError(record)
+
+    def _turn_over(self) -> None:
+        full, self.stream = self.stream, None  # opened anew for the next line, whatever happens here
+        if full is not None:
+            full.close()
+        names = [self.baseFilename, *(f"{self.baseFilename}.{number}" for number in range(1, FILES))]
+        for newer, older in reversed(list(pairwise(names))):
+            with suppress(FileNotFoundError):
+                os.replace(newer, older)  # noqa: PTH105 - names, as logging has them
 
     def _open(self) -> Any:
         return open_text(Path(self.baseFilename), "a")

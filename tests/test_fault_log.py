@@ -208,6 +208,30 @@ def test_the_log_stays_within_its_bounds_however_much_is_told(folder, log):
     assert f"{most // 40 - 1} × 600" in text_of(folder).splitlines()[-1]
 
 
+@pytest.mark.parametrize("way", ["it can't be renamed", "its folder is gone"])
+def test_a_full_log_that_cannot_make_room_stops_nothing_and_goes_on_where_it_can(
+    folder, log, monkeypatch, capsys, way
+):
+    monkeypatch.setattr("pacer.fault_log.MOST_BYTES", 1)
+    log.screens([(1, 600, 1.0)])
+    elsewhere = folder.with_name("elsewhere")
+    with monkeypatch.context() as broken:
+        if way == "its folder is gone":
+            folder.rename(elsewhere)
+        else:
+            refused = fail_with(PermissionError(13, "no"))
+            broken.setattr("os.replace", lambda _newer, _older: refused())
+        log.screens([(2, 600, 1.0)])
+    assert not log.is_open
+    if elsewhere.exists():
+        elsewhere.rename(folder)
+    log.screens([(3, 600, 1.0)])
+    assert log.is_open
+    assert [file.name for file in sorted(folder.iterdir())] == ["pacer.log", "pacer.log.1"]
+    assert "3 × 600" in (folder / "pacer.log").read_text()
+    assert capsys.readouterr().err == ""
+
+
 @pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="permissions as on Unix")
 def test_nobody_but_the_owner_may_read_the_log_whatever_may_be_read_elsewhere(folder):

@@ -7,7 +7,7 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
-from pacer.run.events import Mode
+from pacer.run.event_words import Mode
 from pacer.text import _
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import get_args
+from typing import TYPE_CHECKING, get_args
 
 from pacer.log import database, opening
 from pacer.log.accepted import AcceptedBudgets
@@ -18,18 +18,13 @@ from pacer.log.imported import ImportedEndings
 from pacer.log.kept_days import KeptDays
 from pacer.log.part import LAST_UTC_MS, are_times, must_write
 from pacer.log.trash import Trash
-from pacer.run.events import (
-    Event,
-    GroupLeftOut,
-    LegBegan,
-    Mode,
-    Moved,
-    Started,
-    Undone,
-    body_from_json,
-    body_to_json,
-)
+from pacer.run.event_words import Mode
 from pacer.text import _
+
+# The events' models take longer to be made than all else that a start does with the day records, and where
+# no lesson was cut off it reads no event: whoever reads or writes one imports them.
+if TYPE_CHECKING:
+    from pacer.run.events import Event
 
 NEWEST_FEW = 5
 _COLUMNS = "id, title, subject, mode, started_utc_ms, planned_utc_ms, utc_offset_s"
@@ -154,8 +149,10 @@ class DayRecords:
         with database.in_plain_words(self.path):
             return int(self.connection.execute(query).fetchone()[0]) - len(self.runs())
 
-    def events(self, run_id: int) -> list[Event]:
+    def events(self, run_id: int) -> "list[Event]":
         """The events of a lesson in order. Raises UnknownRun, DamagedRecord, LogError."""
+        from pacer.run.events import GroupLeftOut, LegBegan, Moved, Started, Undone
+
         with database.in_plain_words(self.path):
             if self.connection.execute("SELECT 1 FROM run WHERE id = ?", (run_id,)).fetchone() is None:
                 raise UnknownRun(_("There is no day record {run} in {path}.", run=run_id, path=self.path))
@@ -223,7 +220,7 @@ class RunJournal:
         self._connection = records.connection
         self.run_id = run_id
 
-    def append(self, events: Sequence[Event]) -> None:
+    def append(self, events: "Sequence[Event]") -> None:
         """Write all or none; returns only when they are on disk. Raises JournalError."""
         if not events:
             return
@@ -237,8 +234,10 @@ class RunJournal:
         except sqlite3.Error as error:
             raise JournalError(_journal_words(error, self._records.path)) from error
 
-    def _insert(self, events: Sequence[Event]) -> int:
+    def _insert(self, events: "Sequence[Event]") -> int:
         """One transaction for all; with synchronous = FULL its end is the moment of being on disk."""
+        from pacer.run.events import body_to_json
+
         connection = self._connection
         with database.transaction(connection):
             run_id = self._insert_run(events[0]) if self.run_id is None else self.run_id
@@ -252,7 +251,9 @@ class RunJournal:
             )
         return run_id
 
-    def _insert_run(self, first: Event) -> int:
+    def _insert_run(self, first: "Event") -> int:
+        from pacer.run.events import Started
+
         body = first.body
         if not isinstance(body, Started):
             raise ValueError("a lesson's first event says that it started")
@@ -265,7 +266,9 @@ class RunJournal:
             return int(cursor.fetchone()[0])
 
 
-def _event(row: tuple[int, int, int, int, bytes], run_id: int, path: Path) -> Event:
+def _event(row: tuple[int, int, int, int, bytes], run_id: int, path: Path) -> "Event":
+    from pacer.run.events import Event, body_from_json
+
     seq, t_ms, mono_ms, utc_ms, body = row
     try:
         return Event(

@@ -7,7 +7,7 @@ from datetime import date
 from typing import get_args
 
 from pacer.log.part import RecordsPart
-from pacer.run.events import Ending
+from pacer.run.event_words import Ending
 
 _FIELDS = "date, phase, kind, planned_s, actual_s, ending"
 

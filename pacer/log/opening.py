@@ -6,13 +6,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from pacer.log import backups, database, migrations
+from pacer.log import database, migrations
 from pacer.log.database import LogError, Unreadable, UnwritableFolder
 from pacer.log.ours import must_be_ours
-from pacer.log.salvage import Salvaged, salvage, salvaged_words
 from pacer.owner_only import keep_names, make_folder
 from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.log.salvage import Salvaged
 
 _HEADER_BYTES = 100  # of every SQLite file; none is shorter
 _JOURNAL_KINDS, _TEXT_KINDS = (1, 2), (0, 1)  # rollback or write-ahead log; none yet or UTF-8
@@ -173,6 +176,8 @@ def _up_to_date_in_memory(connection: sqlite3.Connection, notice: str) -> Opened
 
 def _in_memory(path: Path, reason: str, more: str = "") -> OpenedDatabase:
     """What can be read of a damaged file, kept nowhere. Raises LogError where that is nothing."""
+    from pacer.log.salvage import salvaged_words
+
     connection = _nothing()
     try:
         migrations.upgrade_copy(connection, migrations.STEPS)
@@ -202,6 +207,8 @@ def _nothing() -> sqlite3.Connection:
 
 def _saved(path: Path, reason: str) -> OpenedDatabase:
     """Put what can be read into a fresh file in the place of the damaged one, which stays beside it."""
+    from pacer.log.salvage import salvaged_words
+
     fresh = _unfinished_saving(path)
     try:
         saved = _write_fresh(path, fresh)
@@ -229,7 +236,7 @@ def _saved(path: Path, reason: str) -> OpenedDatabase:
     return OpenedDatabase(opened.connection, opened.can_write, notice)
 
 
-def _write_fresh(path: Path, fresh: Path) -> Salvaged:
+def _write_fresh(path: Path, fresh: Path) -> "Salvaged":
     for left in (fresh, Path(f"{fresh}-journal")):
         left.unlink(missing_ok=True)
     connection = database.connect(fresh, "mode=rwc")
@@ -243,7 +250,11 @@ def _write_fresh(path: Path, fresh: Path) -> Salvaged:
     return saved
 
 
-def _salvage(path: Path, connection: sqlite3.Connection) -> Salvaged:
+def _salvage(path: Path, connection: sqlite3.Connection) -> "Salvaged":
+    # Late: files are hardly ever damaged, and every start of the windows opens one.
+    from pacer.log import backups
+    from pacer.log.salvage import salvage
+
     copy = backups.newest_copy(path)
     try:
         return salvage(path, connection, copy)

@@ -16,7 +16,8 @@ from typing import get_args
 from pacer.log import database
 from pacer.log.pages import PAGE_SIZES, FilePages, SqlValue, StoredRow
 from pacer.log.part import LAST_UTC_MS
-from pacer.run.events import Mode, Started, body_from_json
+from pacer.run.event_words import Mode
+from pacer.run.events import Started, body_from_json
 from pacer.text import _, counted
 
 # What the fresh file has of its own, and what is worked out anew.

@@ -7,7 +7,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent
 
 from pacer.editing.carried_over import CarriedOver
@@ -27,7 +27,7 @@ from pacer.qt.daily_copy import DailyCopy
 from pacer.qt.kit.setting_fields import keep
 from pacer.qt.kit.widgets import application
 from pacer.qt.pages import Pages
-from pacer.qt.screens.class_screen import is_teachers_own
+from pacer.qt.screens.class_screen import are_several, is_teachers_own
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import SystemClock, local_now
@@ -110,8 +110,8 @@ class Program(QObject):
 
     def show(self) -> None:
         """Show the private window, as large as its screen; then make ready what a lesson needs."""
-        if self._room is None and not is_teachers_own(self.settings.now.rooms):
-            self._make_room()  # it covers the window before its first pixel is seen
+        if self._room is None:
+            self._cover()  # before the first pixel is seen
         self.window.showMaximized()
         if is_first_start(self._where, self.settings.now, self.kept) and not self.today.notice.text():
             self.pages.ask_how_to_begin()
@@ -119,6 +119,23 @@ class Program(QObject):
             self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
         QTimer.singleShot(COPY_MS, self, self.copy_records)
+
+    def _cover(self) -> None:
+        """Draw the curtain where the class may see the window.
+
+        With several screens nobody knows yet where it will stand, and all that can be said is "One moment":
+        that much is drawn, and the room, which imports the Wall, is made once it is seen.
+        """
+        if are_several():
+            from pacer.qt.screens.first_cover import cover_unseen
+
+            cover_unseen(self.window).painted.connect(self._on_covered, Qt.ConnectionType.QueuedConnection)
+        elif not is_teachers_own(self.settings.now.rooms):
+            self._make_room()
+
+    def _on_covered(self) -> None:
+        if self.window.isVisible():
+            _made = self.room
 
     def _begin_with_template(self) -> None:
         """The first lesson of all: a template of a whole block, ready to start."""

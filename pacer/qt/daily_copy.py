@@ -5,7 +5,6 @@ from threading import Thread
 
 from PySide6.QtCore import QObject, Signal
 
-from pacer.log import backups
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import Clock, local_now
@@ -26,6 +25,8 @@ class DailyCopy(QObject):
         is_copying = self._thread is not None and self._thread.is_alive()
         if records is None or not records.can_write or is_copying:
             return
+        from pacer.log import backups  # late: no start waits for what comes seconds after it
+
         today = local_now(self._clock).date()
 
         def copy(path: Path) -> None:
@@ -40,7 +41,10 @@ class DailyCopy(QObject):
 
     def give_way(self) -> None:
         """Stop what is being copied; it is made again when next asked for."""
-        backups.stop_copying()
+        if self._thread is not None:
+            from pacer.log import backups
+
+            backups.stop_copying()
 
     def wait(self) -> None:
         """Wait until nothing is being copied."""

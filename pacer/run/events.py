@@ -9,16 +9,14 @@ from typing import Annotated, ClassVar, Literal, Self
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter, model_validator
 
 from pacer.plan.outline import MAX_GROUPS, Outline
+from pacer.run.event_words import Cue as Cue
+from pacer.run.event_words import Edge as Edge
+from pacer.run.event_words import Ending as Ending
+from pacer.run.event_words import Face as Face
+from pacer.run.event_words import Fill as Fill
+from pacer.run.event_words import Mode as Mode
 from pacer.run.legs import LegKind
 
-Ending = Literal["done", "moved on", "unsaid", "bell", "interrupted", "skipped"]
-Face = Literal["full", "strip", "off"]
-Fill = Literal["countdown", "problem", "picture"]
-Edge = Literal["bottom", "top", "left", "right"]
-Mode = Literal["live", "rehearsal", "demo", "baseline"]
-"""Baseline: a live lesson in which the Desk gave no warnings, to compare with."""
-Cue = Literal["borrowing", "move_on", "talk", "quiet"]
-"""A stage that is reached, a long stretch of teacher talk, or a long time without any press."""
 MOST_BELL_S = 8 * 3600
 MOST_PLANNED_S = 86_400  # an outline's file allows a third of it
 MOST_GAP_MS = 10**13  # three hundred years: a longer one has no time of day that can be told

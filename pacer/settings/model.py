@@ -8,7 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from pacer.earpiece.outputs import Output
 from pacer.plan.day_shapes import ClockTime, DayShape, DayShapes
 from pacer.plan.kinds import REVIEWING_CAP_S, KindChange
-from pacer.run.events import Edge
+from pacer.run.event_words import Edge
 from pacer.settings.screen_choice import KnownRoom
 
 Reminder = Annotated[str, Field(min_length=1, max_length=80)]

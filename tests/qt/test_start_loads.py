@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +15,35 @@ without_needless_work()
 off = not gc.isenabled()
 import pacer.qt.start
 print(json.dumps({"modules": sorted(sys.modules), "read": len(linecache.cache), "off": off}))
+"""
+COVERED = """
+import json, sys
+from pathlib import Path
+from pacer.__main__ import without_needless_work
+without_needless_work()
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+import pacer.qt.start
+from pacer.qt import app
+from pacer.qt.screens.curtain import Curtain
+
+class Told(Curtain):
+    def paintEvent(self, event):
+        super().paintEvent(event)
+        print(json.dumps({"modules": sorted(sys.modules), "shown": self.window().shows_curtain}), flush=True)
+        QApplication.exit()
+
+import pacer.qt.screens.first_cover as first_cover
+first_cover.Curtain = Told
+pacer.qt.start.run_app(Path(sys.argv[1]), demo=False)
+"""
+PLUGINS = """
+import json
+from pacer.__main__ import without_needless_work
+without_needless_work()
+from pydantic.plugin import _loader
+none = list(_loader.get_plugins())
+print(json.dumps({"plugins": none, "more": _loader.PYDANTIC_ENTRY_POINT_GROUP}))
 """
 SETTLED = """
 import gc, json
@@ -31,12 +61,16 @@ print(json.dumps({"at work": at_work, "after": gc.isenabled(), "left alone": gc.
 """
 
 
-def told_by(program: str) -> dict:
+SCREENS = Path(__file__).with_name("screens.json")
+
+
+def told_by(program: str, *arguments: object, platform: str = "offscreen") -> dict:
     done = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, timeout=120, check=True,
-        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+        [sys.executable, "-c", program, *map(str, arguments)],
+        capture_output=True, text=True, timeout=120, check=True,
+        env={**os.environ, "QT_QPA_PLATFORM": platform},
     )  # fmt: skip
-    return json.loads(done.stdout)
+    return json.loads(done.stdout.splitlines()[0])
 
 
 @pytest.fixture(scope="module")
@@ -49,8 +83,33 @@ def test_the_first_page_is_imported_without_anything_of_a_lesson(start):
         f"pacer.{name}" for name in ("run.state", "run.session", "pace.cut", "frames.desk", "frames.wall")
     ]
     late += [*(f"pacer.qt.{room}" for room in ("lesson", "desk", "wall")), "numpy", "psutil", "wakepy"]
+    late += ["pacer.run.events"]  # the models of events alone are a tenth of what there is to import
     assert "pacer.qt.today.page" in start["modules"]
     assert [name for name in late if name in start["modules"]] == []
+
+
+def test_a_start_imports_nothing_for_day_records_that_are_damaged_or_due_for_a_copy(start):
+    late = ["pacer.log.salvage", "pacer.log.pages", "pacer.log.backups"]
+    assert "pacer.log.day_records" in start["modules"]
+    assert [name for name in late if name in start["modules"]] == []
+
+
+def test_a_start_imports_neither_e_mail_nor_sockets_nor_what_reads_the_metadata_of_packages(start):
+    """pydantic's plugins, which are off, would want these, and Python's rotating log files."""
+    late = ["email", "socket", "pickle", "importlib.metadata", "logging.handlers"]
+    assert "pydantic" in start["modules"]
+    assert [name for name in late if name in start["modules"]] == []
+
+
+def test_what_stands_in_for_the_loader_of_plugins_gives_way_where_anything_else_is_asked_of_it():
+    assert told_by(PLUGINS) == {"plugins": [], "more": "pydantic"}
+
+
+def test_the_curtain_of_several_screens_is_painted_before_anything_of_a_lesson_is_imported(tmp_path):
+    first = told_by(COVERED, tmp_path, platform=f"offscreen:configfile={SCREENS.as_posix()}")
+    assert first["shown"]
+    late = ["pacer.run.events", "pacer.frames.wall", *(f"pacer.qt.{room}" for room in ("lesson", "wall"))]
+    assert [name for name in late if name in first["modules"]] == []
 
 
 def test_no_source_is_read_by_the_binding_of_qt_while_a_start_imports(start):

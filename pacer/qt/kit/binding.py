@@ -1,6 +1,12 @@
-"""Spares a start what Qt's binding does for a feature that Pacer does not use."""
+"""Spares a start what Qt's binding and pydantic do for features that Pacer does not use."""
 
+import os
+import sys
 from contextlib import suppress
+from importlib import import_module
+from types import ModuleType
+
+_LOADER = "pydantic.plugin._loader"
 
 
 def leave_sources_unread() -> None:
@@ -19,3 +25,30 @@ def leave_sources_unread() -> None:
 
 def _switches_nothing(_module: object) -> bool:
     return False
+
+
+def leave_plugins_unsought() -> None:
+    """Switch pydantic's plugins off, and keep it from importing what it would look for them with.
+
+    Before its loader sees that there are to be none, it has imported what reads the metadata of packages, and
+    with that e-mail and sockets: a twentieth of a start. What is replaced is private there: where it has
+    another name, all of that is imported as before, and nothing breaks.
+    """
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    sys.modules.setdefault(_LOADER, _NoPlugins(_LOADER))
+
+
+class _NoPlugins(ModuleType):
+    """Stands in for pydantic's loader of plugins."""
+
+    @staticmethod
+    def get_plugins() -> tuple[()]:
+        """None are wanted."""
+        return ()
+
+    def __getattr__(self, name: str) -> object:
+        """Let the loader itself answer whatever else is asked of it."""
+        if name.startswith("__"):
+            raise AttributeError(name)
+        sys.modules.pop(_LOADER, None)
+        return getattr(import_module(_LOADER), name)

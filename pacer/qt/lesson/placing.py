@@ -62,6 +62,7 @@ class RoomScreens(QObject):
         self.watch.settled.connect(self._on_settled)
         self.moves = WindowWatch(window, self)
         self.moves.moved.connect(self._on_moved)
+        self._is_new = window.shows_curtain  # a start drew it, and the window has hardly been shown
         self._tries = 0
         self._lost = QTimer(self)
         self._lost.setSingleShot(True)
@@ -74,9 +75,11 @@ class RoomScreens(QObject):
         self.dialogs.confirmed.connect(self.lift)
 
     def expect_window(self) -> None:
-        """Before the private window is first shown: where it will stand is not known where there are several
-        screens, so nothing private is on it until that has settled."""
-        if not self._window.isVisible() and len(present_screens()) > 1:
+        """Where the private window is not shown yet, or only just: where it will stand is not known where
+        there are several screens, so nothing private is on it until that has settled."""
+        is_new, self._is_new = self._is_new or not self._window.isVisible(), False
+        if is_new and len(present_screens()) > 1:
+            self.moves.follow()
             self.now = replace(self.now, settled=False)
             self._carry_out()
             self.watch.expect()

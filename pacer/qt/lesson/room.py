@@ -30,8 +30,8 @@ PAPER_MS = 5000  # the class sees paper so long before it may see this computer'
 class Room(QObject):
     """Shows one lesson at a time. ``left`` comes when the teacher leaves a lesson that has ended.
 
-    At a start the curtain may be wanted before the first pixel is seen. What only a lesson needs, the Desk
-    and the services, is imported and made when it is asked for, or by ``make_ready``.
+    A start may have drawn the curtain before the first pixel was seen: the room takes it over. What only a
+    lesson needs, the Desk and the services, is imported and made when it is asked for, or by ``make_ready``.
     """
 
     left = Signal()
@@ -41,8 +41,9 @@ class Room(QObject):
         self.lesson: Lesson | None = None
         self._told_lost = False
         self._window = window
-        self.curtain = curtain = Curtain()
-        window.add_curtain(curtain)
+        self.curtain = curtain = window.curtain or Curtain()
+        if window.curtain is None:
+            window.add_curtain(curtain)
         self.screens = RoomScreens(window, self)
         self.wall = self.screens.wall
         self.ask_screens, self.ask_card = self.screens.ask_screens, self.screens.ask_card

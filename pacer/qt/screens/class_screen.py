@@ -88,6 +88,11 @@ def card_screens(
     return [screen for screen in screens if card_place(screen, screens, (wall, private)) == "apart"]
 
 
+def are_several() -> bool:
+    """Whether there is more than one screen, so that nobody knows yet on which one a new window will be."""
+    return len(present_screens()) > 1
+
+
 def is_teachers_own(rooms: Sequence[KnownRoom]) -> bool:
     """Whether the only screen there is is the teacher's, so that her pages may be shown on it."""
     screens = present_screens()

@@ -1,7 +1,7 @@
 """A plain page over everything private, shown when children might see this window."""
 
 from PySide6.QtCore import QElapsedTimer, QRect, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pacer.commands import SAME_KEY_GUARD_MS
@@ -70,13 +70,15 @@ def close_popups() -> None:
 class Curtain(QWidget):
     """Says one thing and takes the keys; there is nothing of the lesson on it.
 
-    ``leave_asked`` comes from the target that leaves Pacer.
+    ``leave_asked`` comes from the target that leaves Pacer, ``painted`` with its first frame.
     """
 
     leave_asked = Signal()
+    painted = Signal()
 
     def __init__(self) -> None:
         super().__init__()
+        self._is_painted = False
         self.setAccessibleName(_("Curtain"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         # It paints its own page in the Wall's colours: nothing of it is marked as private.
@@ -145,6 +147,12 @@ class Curtain(QWidget):
         self._keys.setText(elsewhere if self._elsewhere else self._keys_words)
         self._keys.setVisible(bool(self._keys.text()))
         self._fit()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self._is_painted:
+            self._is_painted = True
+            self.painted.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

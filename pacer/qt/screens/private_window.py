@@ -184,6 +184,10 @@ class MainWindow(QWidget):
         self._whole.removeWidget(view)
 
     @property
+    def shows_curtain(self) -> bool:
+        return self.curtain is not None and self._whole.currentWidget() is self.curtain
+
+    @property
     def shows_desk(self) -> bool:
         return self._whole.currentWidget() is self.desk
 

@@ -134,6 +134,27 @@ def test_at_the_start_nothing_private_is_painted_before_it_is_known_where_the_wi
     assert bool(paints.regions) == rooms
 
 
+def test_at_the_start_a_curtain_alone_comes_first_and_the_room_that_it_waits_for_once_it_is_painted(
+    new_running, monkeypatch
+):
+    monkeypatch.setattr("pacer.qt.app.WARM_UP_MS", 3_600_000)  # a busy machine shows late
+    running = new_running(answered())
+    running.program.show()
+    curtain = running.window.curtain
+    assert running.program._room is None
+    assert curtain.accessibleDescription() == curtain_words("looking")
+    settle()
+    room = running.program._room
+    assert room.curtain is curtain
+    assert said(running) == curtain_words("looking"), "where the window stands is told by and by"
+    assert not room.screens.now.settled
+    settle_screens(running)
+    assert running.today.isVisible()
+    running.window.move(screen_named("Projector").rect.topLeft() + QPoint(40, 40))
+    settle()
+    assert said(running) == curtain_words("pages class"), "the room follows the window"
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("screens", "rooms", "words"),
