@@ -7,7 +7,7 @@ from typing import Concatenate, ParamSpec, TypeVar
 Frozen = TypeVar("Frozen")
 Rest = ParamSpec("Rest")
 Result = TypeVar("Result")
-KEPT = 2
+KEPT = 4
 
 
 def identity_cache(

@@ -1,6 +1,7 @@
 """What the Desk shows: a far page for half a second's glance and a near page for arm's length."""
 
 from dataclasses import dataclass, field, replace
+from typing import TypedDict
 
 from pacer.commands import LessonPart
 from pacer.frames import desk_groups as groups
@@ -93,8 +94,8 @@ def desk_frame(
     if stage == "ended" or current is None or by is None:
         return _ended(reading)
     phase, after = state.plan.phases[current.index], state.next_index
-    time = replace(
-        _time(reading, stage, reading.left_ms, cues),
+    time = DeskFrame(
+        **_time(reading, stage, reading.left_ms, cues),
         phase_id=phase.id,
         phase_title=phase.title,
         next_id="" if after is None else state.plan.phases[after].id,
@@ -122,10 +123,21 @@ def desk_frame(
     )
 
 
-def _time(reading: Reading, stage: Stage, left_ms: int, cues: Cues) -> DeskFrame:
+class _Time(TypedDict):
+    stage: Stage
+    word: str
+    level: int
+    number: str
+    left_s: int
+    clock: str
+    cues: int
+    beat: int
+
+
+def _time(reading: Reading, stage: Stage, left_ms: int, cues: Cues) -> _Time:
     """The stage, what is left and the clock: the same in both halves."""
     left_s = wording.whole_seconds(left_ms)
-    return DeskFrame(
+    return _Time(
         stage=stage,
         word=wording.stage_word(stage),
         level=LEVELS.index(stage) if stage in LEVELS else 0,
@@ -143,8 +155,8 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
     calm = state.mode == "baseline"
     if calm and stage != "paused":
         stage = "steady"
-    time = replace(
-        _time(reading, stage, half.left_ms, cues),
+    time = DeskFrame(
+        **_time(reading, stage, half.left_ms, cues),
         phase_title=groups.leg_words(state, half),
         next_title=groups.next_words(state),
         checks=groups.checks(state),

@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from pacer.frames.desk_near import stepped
-from pacer.pace.cut import allotted_at_start
+from pacer.pace.cut import Allotments, allotted_at_start
 from pacer.pace.leg_cut import planned_visit_s
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import extra_visits
 from pacer.plan.outline import Outline
+from pacer.remember import identity_cache
 from pacer.run.legs import LegKind
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -33,12 +34,24 @@ class TapeRow:
 
 def tape(reading: Reading) -> tuple[TapeRow, ...]:
     """Planned over actual for each phase of the outline, in order."""
-    state, spent_ms, now_s = reading.state, reading.spent_ms, _now_s(reading)
+    state, had_s = reading.state, 0
+    if state.index is not None:
+        had_s = stepped(state.spent_ms(state.index, reading.now_ms) // 1000, TAPE_STEP_S)
+    return _rows(state, reading.from_now, had_s)
+
+
+@identity_cache
+def _rows(state: LessonState, current: Allotments | None, had_s: int) -> tuple[TapeRow, ...]:
+    """The tape where the running phase has had so much: the very same rows until that takes a step."""
+    ended_ms = state.visits[-1].end_ms if state.visits else 0
+    till_ms = state.visits[-1].begin_ms if ended_ms is None else ended_ms
+    spent_s = [state.spent_ms(index, till_ms) // 1000 for index in range(len(state.plan.phases))]
+    now_s = {} if current is None else _now_s(state, current, spent_s)
     return tuple(
         TapeRow(
             title=phase.title,
             budget_s=phase.budget_s,
-            actual_s=stepped(spent_ms[index] // 1000, TAPE_STEP_S if index == state.index else 1),
+            actual_s=had_s if index == state.index else spent_s[index],
             running=index == state.index,
             visited=state.visited(index),
             now_s=None if now_s.get(index) == phase.budget_s else now_s.get(index),
@@ -47,14 +60,10 @@ def tape(reading: Reading) -> tuple[TapeRow, ...]:
     )
 
 
-def _now_s(reading: Reading) -> dict[int, int]:
+def _now_s(state: LessonState, current: Allotments, spent_s: list[int]) -> dict[int, int]:
     """What each phase that runs, is still to come or has left may take in all, from now on."""
-    current = reading.from_now
-    if current is None:
-        return {}
-    state, spent_ms = reading.state, reading.spent_ms
     later = {
-        index: spent_ms[index] // 1000 + seconds
+        index: spent_s[index] + seconds
         for index, seconds in current.later
         if index in state.left or state.ending_of(index) not in ("done", "moved on")
     }

@@ -9,6 +9,7 @@ from pacer.pace.price import MINUTE_S, Payer, Payment, Price
 from pacer.pace.reading import Changes, Reading
 from pacer.pace.talk import TalkShares
 from pacer.plan.durations import format_duration
+from pacer.remember import identity_cache
 from pacer.review.statistics.rounding import half_up
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
@@ -53,6 +54,7 @@ def outlook(reading: Reading, kept: Outlook | None = None) -> Outlook | None:
     )
 
 
+@identity_cache
 def payer_words(state: LessonState, cost: Price) -> tuple[str, ...]:
     """Who pays for one more minute, each with the amount first; a second is for all others, or instead."""
     paying = cost.payments
@@ -72,6 +74,7 @@ def _others(seconds: int) -> str:
     return _("{time} others", time=format_duration(seconds))
 
 
+@identity_cache
 def price_words(state: LessonState, cost: Price, most: int = SENTENCE_NAMES) -> str:
     """Who pays for one more minute: up to ``most`` payers by name and one sum for any others, which add up
     to the minute; five words when one pays.

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pacer.pace.cut import cut, deficit_s, end_of_span_ms, item_of, later_items
 from pacer.pace.trim import TrimItem, trim
 from pacer.plan.kinds import Fate
+from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 
 
@@ -118,14 +119,28 @@ def plan_drops(state: LessonState, now_ms: int) -> PlannedDrops | None:
     by_hand = any(change.phase == index and change.t_ms >= visit.begin_ms for change in state.added)
     if by_hand or not own_left:
         running = TrimItem(own_left, own_left, running.tier)
-    later = [j for j, _seconds in current.later]
-    items = [running, *later_items(state, later, now_ms)]
+    own = TrimItem(running.slack_s, 0, running.tier)
+    over_s = deficit_s([running], end_of_span_ms(state, index) - now_ms)
+    return _planned(state, own, over_s, spent_s + running.budget_s if own_left else current.allotted_s)
+
+
+@identity_cache
+def _planned(state: LessonState, own: TrimItem, over_s: int, most_s: int) -> PlannedDrops:
+    """The re-cut where the running phase has ``most_s`` if it gives nothing of what it can, which is ``own``.
+
+    ``over_s`` is by how much that exceeds the time there is. From one second to the next all stays the same
+    until the running phase reaches its floor.
+    """
+    phases, current = state.plan.phases, cut(state)
+    later = [] if current is None else [j for j, _seconds in current.later]
+    begin_ms = 0 if state.visit is None else state.visit.begin_ms  # of the later ones none runs since then
+    items = [own, *later_items(state, later, begin_ms)]
     fates = [None, *(phases[j].movable for j in later)]
-    time_ms = end_of_span_ms(state, index) - now_ms
-    drops = fit(items, [fate is not None for fate in fates], deficit_s(items, time_ms))
+    short_s = over_s + sum(item.budget_s for item in items[1:])
+    drops = fit(items, [fate is not None for fate in fates], short_s)
     kept = [item.budget_s - taken for item, taken in zip(items, drops.taken, strict=True)]
     return PlannedDrops(
-        allotted_s=spent_s + kept[0] if own_left else current.allotted_s,
+        allotted_s=most_s - drops.taken[0],
         later=tuple((j, kept[i]) for i, j in enumerate(later, start=1) if i not in drops.leaving),
         leaving=tuple(Leaver(later[i - 1], fate) for i in drops.leaving if (fate := fates[i]) is not None),
         short_s=drops.short_s,

@@ -81,9 +81,13 @@ def paid_by_now(state: LessonState, current: Allotments, now_ms: int) -> dict[Ac
 
     By the allotments from now on; that is the ledger's total, with a last step made now.
     """
+    # While the phase clock runs nothing changes but at a press: what is used is no longer to come.
+    return _paid_at(state, current, min(now_ms, current.over_ms) if state.is_paused else current.over_ms)
+
+
+@identity_cache
+def _paid_at(state: LessonState, current: Allotments, at_ms: int) -> dict[Account, int]:
     of_groups = current.index >= state.plan.mini_count
-    # Of a second that has begun nothing is counted yet: within it all stands still.
-    at_ms = min(now_ms, current.over_ms)
     before, after = written(state, of_groups), _balances(state, at_ms, of_groups, current)
     return {key: after[key] - before[key] for key in after if after[key] != before[key]}
 

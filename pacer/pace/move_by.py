@@ -1,9 +1,11 @@
 """The latest time to leave the running phase, and which of three reasons sets it."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from pacer.pace.cut import Allotments
+from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 
 MoveByReason = Literal["fair", "hard", "cap"]
@@ -27,13 +29,13 @@ class MoveBy:
     cap_s: int = 0
     over_ms: int = 0
 
-    @property
+    @cached_property
     def at_ms(self) -> int:
         """The earliest of the three; only the cap comes before the end of the time that is shown as left."""
         at_ms = max(min(self.fair_ms, self.hard_ms), self.over_ms)
         return at_ms if self.cap_ms is None else min(at_ms, self.cap_ms)
 
-    @property
+    @cached_property
     def reason(self) -> MoveByReason:
         """Which time it is; the harder reason is named on a tie."""
         if self.cap_ms == self.at_ms != self.hard_ms:
@@ -53,12 +55,17 @@ def move_by(state: LessonState, cut: Allotments, now_ms: int) -> MoveBy:
     allowance as far as later ones have slack; hard leaves the later ones only their floors; the cap
     is what is left for all phases of its group together.
     """
+    return _moved_by(state, cut, _cap(state, cut.index, now_ms) or (None, 0))
+
+
+@identity_cache
+def _moved_by(state: LessonState, cut: Allotments, cap: tuple[int | None, int]) -> MoveBy:
+    """The same with the cap in lesson time, which stands still while the phase clock runs."""
     phase = state.plan.phases[cut.index]
     comfort = cut.end_ms - cut.later_s * 1000
     fair = comfort + 1000 * min(allowance_s(phase.budget_s), cut.later_slack_s)
     hard = cut.end_ms - cut.later_floor_s * 1000
-    cap_ms, cap_s = _cap(state, cut.index, now_ms) or (None, 0)
-    return MoveBy(comfort, fair, hard, cap_ms, cap_s, cut.over_ms)
+    return MoveBy(comfort, fair, hard, *cap, cut.over_ms)
 
 
 def _cap(state: LessonState, index: int, now_ms: int) -> tuple[int, int] | None:

@@ -14,6 +14,7 @@ from pacer.pace.second_half import SecondHalf, second_half, shown_leg_stage
 from pacer.pace.stages import Shown, shown_stage
 from pacer.pace.talk import TalkShares, TalkStretch, talk_now, talk_shares
 from pacer.pace.trim import STEP_S
+from pacer.remember import identity_cache
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
 
@@ -109,7 +110,7 @@ class Reading:
         if current is None or fitting is None:
             return ()
         if fitting.leaving:
-            return self._reductions(((current.index, fitting.allotted_s), *fitting.later))
+            return _reductions(self.state, ((current.index, fitting.allotted_s), *fitting.later))
         return self.taken
 
     @cached_property
@@ -160,8 +161,12 @@ class Reading:
         return self.state.forecast if self.foresee is None else self.foresee(self.state, self.now_ms)
 
     def _taken_by(self, current: Allotments) -> Changes:
-        return self._reductions(((current.index, current.allotted_s), *current.later))
+        return _reductions(self.state, ((current.index, current.allotted_s), *current.later))
 
-    def _reductions(self, allotted: Changes) -> Changes:
-        changes = ((index, seconds - uncut_s(self.state, index, self.now_ms)) for index, seconds in allotted)
-        return tuple((index, change) for index, change in changes if change < 0)
+
+@identity_cache
+def _reductions(state: LessonState, allotted: Changes) -> Changes:
+    """What is taken from each phase against what it would have without any cut."""
+    begin_ms = 0 if state.visit is None else state.visit.begin_ms  # no later phase ran since then
+    changes = ((index, seconds - uncut_s(state, index, begin_ms)) for index, seconds in allotted)
+    return tuple((index, change) for index, change in changes if change < 0)

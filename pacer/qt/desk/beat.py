@@ -1,11 +1,14 @@
 """The sign of life: a dot that changes between two places once a second; a frozen Desk has none."""
 
+from functools import lru_cache
+
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter
 
 SIDE_SHARE, MOST_SIDE, LEAST_SIDE = 0.011, 12, 5  # of the height, and in pixels: never large, never a flash
 
 
+@lru_cache(maxsize=4)
 def beat_place(size: QSize, far_right: float) -> QRect:
     """Both places of the dot, at the upper edge of the far page, above all words."""
     side = _side(size)

@@ -8,7 +8,6 @@ from pacer.qt.desk.beat import beat_place
 from pacer.qt.desk.layout import DeskLayout, desk_layout
 from pacer.qt.desk.marks import reach
 from pacer.qt.desk.tapes import changed_column_area
-from pacer.qt.kit.type_setting import cell_ink
 
 
 def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float = 0) -> list[QRect]:
@@ -33,6 +32,8 @@ def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float =
 
 def _changed_texts(before: DeskLayout, after: DeskLayout) -> list[QRectF]:
     """Boxes of texts that came, went or changed. Most are the very same objects: the layout keeps them."""
+    if before.texts is after.texts:
+        return []
     kept = {id(text) for text in before.texts} & {id(text) for text in after.texts}
     old = [text for text in before.texts if id(text) not in kept]
     new = [text for text in after.texts if id(text) not in kept]
@@ -43,12 +44,8 @@ def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:
     """Cells of the number whose digit changed; all of them when the number took another shape."""
     if before.number_cells == after.number_cells and len(before.number) == len(after.number):
         pairs = zip(before.number, after.number, strict=True)
-        return [cell_ink(now[0], _px(after)) for was, now in pairs if was != now]
-    return [cell_ink(box, _px(made)) for made in (before, after) for box, _char in made.number]
-
-
-def _px(made: DeskLayout) -> int:
-    return 0 if made.number_cells is None else made.number_cells.px
+        return [now.ink for was, now in pairs if was.char != now.char]
+    return [digit.ink for made in (before, after) for digit in made.number]
 
 
 def rects_of(region: QRegion) -> list[QRect]:

@@ -2,9 +2,9 @@
 
 from functools import lru_cache
 from math import ceil
-from typing import get_args
+from typing import NamedTuple, get_args
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRect, QRectF
 
 from pacer.frames.desk import DeskFrame
 from pacer.frames.words import wording
@@ -15,6 +15,7 @@ from pacer.qt.kit.type_setting import (
     CELL_PAD,
     Cells,
     Setting,
+    cell_ink,
     clean,
     digit_shape,
     fit,
@@ -153,16 +154,26 @@ class _FarRows:
         return [self.text("price_1", (text,), theme.REGULAR, self.easy)]
 
 
-def number_cells(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str], ...], Cells | None]:
-    """The number, a box for each character, and the cells they were made from; none without a number."""
+class DigitCell(NamedTuple):
+    """A character of the number in its cell, and the pixels that it may touch."""
+
+    box: QRectF
+    ink: QRect
+    char: str
+
+
+def number_cells(frame: DeskFrame, far: QRectF) -> tuple[tuple[DigitCell, ...], Cells | None]:
+    """The number, a cell for each character, and what they were made from; none without a number."""
     if not frame.number:
         return (), None
     boxes, made = _number_boxes(digit_shape(frame.number), far.width(), far.height())
-    return tuple(zip(boxes, frame.number, strict=True)), made
+    return tuple(DigitCell(*box, char) for box, char in zip(boxes, frame.number, strict=True)), made
 
 
 @lru_cache(maxsize=8)
-def _number_boxes(shape: str, width: float, height: float) -> tuple[tuple[QRectF, ...], Cells]:
+def _number_boxes(
+    shape: str, width: float, height: float
+) -> tuple[tuple[tuple[QRectF, QRect], ...], Cells]:
     far = QRectF(0, 0, width, height)
     margin = far_margin(far)
     room = far.width() - 2 * margin
@@ -175,4 +186,4 @@ def _number_boxes(shape: str, width: float, height: float) -> tuple[tuple[QRectF
     for wide in made.widths:
         placed.append(QRectF(x, bottom - made.cap_height - pad, wide, made.cap_height + 2 * pad))
         x += wide
-    return tuple(placed), made
+    return tuple((box, cell_ink(box, made.px)) for box in placed), made

@@ -7,7 +7,7 @@ from PySide6.QtCore import QRectF, QSize
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.check_list import Checks
-from pacer.qt.desk.far_page import LEVEL_SHARES, FarWords, far_texts, far_words, number_cells
+from pacer.qt.desk.far_page import LEVEL_SHARES, DigitCell, FarWords, far_texts, far_words, number_cells
 from pacer.qt.desk.marks import DeskText
 from pacer.qt.desk.near_page import NearPage, NearWords, near_page
 from pacer.qt.kit.type_setting import Cells, clean
@@ -24,7 +24,7 @@ class DeskLayout:
     far: QRectF
     area: QRectF
     texts: tuple[DeskText, ...]
-    number: tuple[tuple[QRectF, str], ...]
+    number: tuple[DigitCell, ...]
     number_cells: Cells | None
     tape: QRectF
     tape_px: int

@@ -1,16 +1,17 @@
 """Paints the Desk from a DeskFrame: state area, texts, number and tape."""
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QRegion
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.beat import beat_place, paint_beat
 from pacer.qt.desk.far_page import BASELINES, NUMBER_CAP, far_margin
 from pacer.qt.desk.layout import FAR_SHARE, DeskLayout, desk_layout, filled_area
-from pacer.qt.desk.marks import reach
+from pacer.qt.desk.marks import DeskText, reach
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import cell_ink, draw_cell, draw_setting
+from pacer.qt.kit.type_setting import draw_cell, draw_setting
+from pacer.remember import identity_cache
 
 PAUSE_FRAME, PAUSE_BAR = 0.022, 0.062  # of the height; the frame is narrower than the margin of the words
 PLUM_ENOUGH = 0.57  # from this share of plum over paper on, light ink has the higher contrast
@@ -23,7 +24,7 @@ def paint_desk(
     *,
     fade: float = 1.0,
     before: DeskFrame | None = None,
-    area: QRegion | None = None,
+    area: QRect | None = None,
     foot: float = 0,
 ) -> None:
     """Paint a frame into a rectangle.
@@ -35,9 +36,8 @@ def paint_desk(
     painter.save()
     try:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setClipRect(rect, Qt.ClipOperation.IntersectClip)
-        wanted = QRegion(rect) if area is None else area
-        painter.setClipRegion(wanted, Qt.ClipOperation.IntersectClip)
+        wanted = rect if area is None else area & rect
+        painter.setClipRect(wanted, Qt.ClipOperation.IntersectClip)
         painter.fillRect(rect, theme.DESK_PAPER)
         painter.translate(rect.topLeft())
         if fade < 1 and before is not None:
@@ -62,13 +62,12 @@ def _far_ink(frame: DeskFrame, before: DeskFrame | None, fade: float) -> QColor:
     return theme.ON_PLUM if plum >= PLUM_ENOUGH else theme.DESK_INK
 
 
-def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QColor, wanted: QRegion) -> None:
+def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QColor, wanted: QRect) -> None:
     height = round(made.far.height())
     if made.number_cells is not None:
-        px = made.number_cells.px
-        for box, char in made.number:
-            if wanted.intersects(cell_ink(box, px)):
-                draw_cell(painter, box, char, px, theme.BOLD, ink)
+        for digit in made.number:
+            if wanted.intersects(digit.ink):
+                draw_cell(painter, digit.box, digit.char, made.number_cells.px, theme.BOLD, ink)
     painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
     if frame.beat is not None:
         size = QSize(round(made.far.width()), height)
@@ -80,9 +79,7 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
         painter.setBrush(theme.SAND)
         inset = pen / 2
         painter.drawRoundedRect(made.notice.adjusted(inset, inset, -inset, -inset), 6, 6)
-    for text in made.texts:
-        if not wanted.intersects(text.ink):
-            continue
+    for text in _touched(made.texts, wanted.getRect()):
         on_far = text.box.left() < made.far.right()
         colour = ink if on_far else theme.SECONDARY if text.quiet else theme.DESK_INK
         draw_setting(painter, text.box, text.setting, colour, text.align)
@@ -90,6 +87,13 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
             _paint_tick_box(painter, text.tick_box, done=text.tick)
     if wanted.intersects(reach(made.tape, made.tape_px)):
         paint_tape_column(painter, made.tape, frame.tape, made.tape_px, wanted)
+
+
+@identity_cache
+def _touched(texts: tuple[DeskText, ...], place: tuple[int, int, int, int]) -> tuple[DeskText, ...]:
+    """The texts that may have ink in a place: the same few are painted again every second."""
+    wanted = QRect(*place)
+    return tuple(text for text in texts if wanted.intersects(text.ink))
 
 
 def _paint_tick_box(painter: QPainter, box: QRectF, *, done: bool) -> None:

@@ -201,7 +201,7 @@ def _minutes(seconds: int) -> str:
 
 
 def paint_tape_column(
-    painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], label_px: int, wanted: QRegion
+    painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], label_px: int, wanted: QRect
 ) -> None:
     """Paint the Desk's tape: filled as time is used, overrun hatched beside, now as a line and a triangle.
 

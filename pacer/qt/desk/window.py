@@ -9,7 +9,6 @@ from PySide6.QtGui import (
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QRegion,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QWidget
@@ -157,7 +156,7 @@ class DeskView(QWidget):
             for rect in rects_of(event.region()):
                 paint_desk(
                     painter, self.rect(), self._frame,
-                    fade=fade, before=self._before, area=QRegion(rect), foot=self.targets.foot,
+                    fade=fade, before=self._before, area=rect, foot=self.targets.foot,
                 )  # fmt: skip
             if self._sheet is not None:
                 paint_sheet(painter, self._sheet, self.size())

@@ -350,14 +350,14 @@ def digit_ink(char: str, px: int, weight: int) -> float:
 def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, colour: QColor) -> None:
     """One character centred in its cell; the cell's bottom is a little below the baseline."""
     device = painter.device()
-    glyph = _glyph(char, px, weight, colour.rgb(), device.devicePixelRatioF() if device is not None else 1.0)
-    x = cell.left() + (cell.width() - glyph.deviceIndependentSize().width()) / 2
-    painter.drawPixmap(QPointF(round(x), round(cell.top())), glyph)
+    ratio = device.devicePixelRatioF() if device is not None else 1.0
+    glyph, wide = _glyph(char, px, weight, colour.rgb(), ratio)
+    painter.drawPixmap(round(cell.left() + (cell.width() - wide) / 2), round(cell.top()), glyph)
 
 
 @lru_cache(maxsize=24)  # the digits of two sizes: what the Wall and the Desk count in
-def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> QPixmap:
-    """A character as a picture. A large one is costly to draw, and a digit comes back every ten seconds.
+def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> tuple[QPixmap, float]:
+    """A character as a picture, and how wide that is in logical pixels. A large one is costly to draw, and a digit comes back every ten seconds.
 
     ``ratio`` is that of the screen, so that the picture is as sharp there as drawn text.
     """
@@ -378,7 +378,7 @@ def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> QPixma
         painter.translate(-left, px * (CAP_SHARE + CELL_PAD))
         painter.scale(breadth, 1)
         painter.drawText(QPointF(0, 0), char)
-    return glyph
+    return glyph, glyph.deviceIndependentSize().width()
 
 
 CELL_PAD = 0.05  # above the capitals and below the baseline, over the pixel size: room for round digits

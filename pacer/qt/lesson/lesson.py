@@ -291,7 +291,8 @@ class Lesson(QObject):
         lines = (*self._file_lines, *self._room_lines)
         frame = desk_frame(reading, limit_s, self._ahead, lines, state.cues)
         # Whatever else asks for attention goes before it; it stays until then and after.
-        return frame if frame.notice or not self.is_running else replace(frame, notice=self._ear_notice)
+        wants_ear = self._ear_notice and not frame.notice and self.is_running
+        return replace(frame, notice=self._ear_notice) if wants_ear else frame
 
     def _on_tick(self) -> None:
         # Noted before the frames are made: they show what is true now, however late that is.

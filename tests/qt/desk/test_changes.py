@@ -40,7 +40,7 @@ def painted(
     image = QImage(size, QImage.Format.Format_RGB32) if on is None else on
     with QPainter(image) as painter:
         for area in areas or [QRect(0, 0, size.width(), size.height())]:
-            paint_desk(painter, QRect(0, 0, size.width(), size.height()), frame, area=QRegion(area))
+            paint_desk(painter, QRect(0, 0, size.width(), size.height()), frame, area=area)
     return image
 
 
