@@ -151,8 +151,6 @@ class DayRecords:
 
     def events(self, run_id: int) -> "list[Event]":
         """The events of a lesson in order. Raises UnknownRun, DamagedRecord, LogError."""
-        from pacer.run.events import GroupLeftOut, LegBegan, Moved, Started, Undone
-
         with database.in_plain_words(self.path):
             if self.connection.execute("SELECT 1 FROM run WHERE id = ?", (run_id,)).fetchone() is None:
                 raise UnknownRun(_("There is no day record {run} in {path}.", run=run_id, path=self.path))
@@ -278,8 +276,10 @@ def _event(row: tuple[int, int, int, int, bytes], run_id: int, path: Path) -> "E
         raise _damaged(run_id, seq, path) from error
 
 
-def _first_odd(events: Sequence[Event]) -> int | None:
+def _first_odd(events: "Sequence[Event]") -> int | None:
     """The number of an event that no lesson has at its place, the first one; None where all fit together."""
+    from pacer.run.events import GroupLeftOut, LegBegan, Moved, Started, Undone
+
     if not events or not all(
         0 <= event.t_ms < LAST_UTC_MS - events[0].utc_ms and are_times(event.utc_ms, 0) for event in events
     ):
