@@ -9,6 +9,9 @@ module; ``--show`` with what they change. Three minutes before the first, then a
 Measured 2026-11-30, seed 2: 300 of 5,473 mutants sampled, 90.7 % noticed (95 %: 86.8 to 93.5); of the 28 left
 over, 15 were no faults. With tests for the others, of 150 more 90.0 % were noticed (84.2 to 93.8); of
 the 15 left over, 11 were no faults, and the others have tests since.
+
+Measured 2026-12-01, on a machine with others at work: 120 of 8,971, 91.7 % noticed (85.3 to 95.4); of the
+10 left over, 5 were no faults, and the others have tests since.
 """
 
 import argparse

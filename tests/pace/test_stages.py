@@ -14,6 +14,7 @@ from pacer.pace.stages import (
     LEVELS,
     Shown,
     closing_lead_s,
+    held_stage,
     shown_stage,
     stages_since_ms,
 )
@@ -86,6 +87,12 @@ def test_each_state_is_held_five_seconds_though_the_next_is_due(
     ]
     tight = new_outline({"budget": "12 s", "floor": "0"}, {"budget": "28 s", "floor": "5 s"})
     assert walk(new_lesson(tight), 60) == [(0, "steady"), (5, "closing"), (12, "borrowing"), (17, "move_on")]
+
+
+def test_a_time_to_move_on_by_that_would_pass_while_another_state_is_held_is_told_at_once() -> None:
+    onsets = (10_000, 20_000, 20_000)
+    assert held_stage(onsets, 0, 10_000, latest_ms=15_000) == Shown("closing", 10_000)
+    assert held_stage(onsets, 0, 10_000, latest_ms=14_999) == Shown("move_on", 10_000)
 
 
 def test_paused_ready_and_ended_are_states_of_their_own(new_lesson: Callable) -> None:
