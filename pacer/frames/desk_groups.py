@@ -5,7 +5,7 @@ from pacer.frames.desk_tape import groups_of_today
 from pacer.frames.words import wording
 from pacer.pace.leg_cut import planned_visit_s
 from pacer.pace.reading import Reading
-from pacer.pace.second_half import LegPayment, SecondHalf, owed_today_s
+from pacer.pace.second_half import MINUTE_S, LegPayment, SecondHalf, owed_today_s
 from pacer.plan.durations import format_duration
 from pacer.plan.problems import clipped
 from pacer.run.second_half import following, title_of
@@ -63,7 +63,7 @@ def until_words(state: LessonState, half: SecondHalf) -> str:
 
 def leg_payer_words(state: LessonState, half: SecondHalf) -> tuple[str, ...]:
     """Who pays for one more minute, each with the amount first: one or two, the second for all others."""
-    if half.price == (LegPayment("spare", 60),):
+    if half.price == (LegPayment("spare", MINUTE_S),):
         return (_("costs nothing yet"),)
     if half.offered is not None:
         return (_("visit of {group}", group=state.plan.visitors[half.offered].name),)
@@ -78,7 +78,7 @@ def leg_payer_words(state: LessonState, half: SecondHalf) -> tuple[str, ...]:
 
 def leg_price_words(state: LessonState, half: SecondHalf) -> str:
     """Who pays for one more minute, in the words of the mini lesson: all of them by name."""
-    if half.price == (LegPayment("spare", 60),):
+    if half.price == (LegPayment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
     if half.offered is not None:  # visits under their floor have no minutes to give, only one of them
         name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
@@ -97,10 +97,12 @@ def _payer(state: LessonState, half: SecondHalf, payment: LegPayment, most: int 
     if payment.payer == "visits" and count == 1:
         name = clipped(state.plan.visitors[half.to_come[0].group].name, most)
         return _("{time} {payer}", time=format_duration(payment.seconds), payer=name)
-    if payment.payer == "visits":
+    # Rounded up it would not add up to a minute beside another payer.
+    if payment.payer == "visits" and (payment.seconds == MINUTE_S or payment.seconds % max(1, count) == 0):
         return _("{s} s a group", s=-(-payment.seconds // max(1, count)))
     names = {
         "spare": _("to spare"),
+        "visits": _("groups"),
         "share": _("share"),
         "clean_up": _("clean-up"),
         "over": _("past the end"),

@@ -178,14 +178,14 @@ def _bursts(index: int, phase: Phase) -> Iterator[Finding]:
     budget, shorter = format_duration(phase.budget_s), _("Make it shorter or the budget longer.")
     for number, burst in enumerate(phase.bursts):
         if burst.length_s > phase.budget_s:
-            what = _('A partner burst of {time} is longer than "{title}" ({budget}).').format(
+            what = _('A partner talk of {time} is longer than "{title}" ({budget}).').format(
                 time=format_duration(burst.length_s), title=phase.title, budget=budget
             )
             yield _no("burst_over_budget", ("phase", index, "burst", number, "length"), what, shorter)
             return
     together = sum(burst.length_s for burst in phase.bursts)
     if together > phase.budget_s:
-        what = _('The partner bursts of "{title}" are {time} together, longer than its {budget}.').format(
+        what = _('The partner talks of "{title}" are {time} together, longer than its {budget}.').format(
             title=phase.title, time=format_duration(together), budget=budget
         )
         yield _no("bursts_over_budget", ("phase", index, "burst"), what, _("Take one out."))
@@ -241,7 +241,7 @@ def _unwise(outline: Outline, fit: Fit) -> Iterator[Finding]:
         what = _("{n} examples to model: one or two are usual.", n=fit.examples)
         yield _told("many_examples", ("phase", modeled, "examples"), what)
     if fit.stretch.seconds > TALK_LIMIT_S:
-        what = _("A talk of over 5 min is planned: a partner burst would break it up.")
+        what = _("A talk of over 5 min is planned: partner talk would break it up.")
         yield _told("long_talk", ("phase", fit.stretch.phases[0], "budget"), what)
 
 

@@ -191,7 +191,7 @@ def _settled(state: LessonState, _argument: str, now_ms: int) -> Decision:
     """A press long after the burst is a slip: no class takes so long."""
     took_ms = state.settling_for_ms(now_ms)
     if took_ms is None or took_ms > SETTLE_MS:
-        return Refusal(_("No partner burst has just ended."))
+        return Refusal(_("No partner talk has just ended."))
     return ev.Settled()
 
 
@@ -227,7 +227,7 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
         lambda s: s.cut_choice != "declined", ev.CutDeclined, N_("The written budgets stand already.")
     ),
     "burst": _burst,
-    "eyes-back": _where(lambda s: s.talk is not None, ev.EyesBack, N_("No partner burst is running.")),
+    "eyes-back": _where(lambda s: s.talk is not None, ev.EyesBack, N_("No partner talk is running.")),
     "voice": lambda _s, _a, _n: ev.Voice(),
     "example": lambda _s, _a, _n: ev.Example(),
     "tally": _tally,

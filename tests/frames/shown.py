@@ -124,13 +124,15 @@ def _price(frame: DeskFrame, state: LessonState) -> Iterator[str]:
     words = frame.under.removeprefix("1 more min: ")
     if words == "costs nothing yet" or " leaves" in words or " leave" in words:
         return
-    paid, groups = 0, max(1, state.plan.block.groups)
+    paid, groups = 0, max(1, state.plan.block.groups - len(state.groups_out))
     room = {at: has_s - floor_s for at, has_s, floor_s in _to_come(frame, state)[1:]}
     titles = {at: _short(state.plan.phases[at].title) for at in room}
     for payer in words.split(" + "):
         told = re.fullmatch(r"(\d+:\d\d) (.+)", payer)
         if told is None:
             each = int(payer.removesuffix(" s a group"))
+            if any(re.fullmatch(r"Groups keep \d+ × 0:00", line) for line in frame.near):
+                yield f"{payer}, and groups keep nothing"
             paid += 60 - paid if each * groups - groups < 60 - paid <= each * groups else each * groups
             # Where not all payers are named, the others may well pay what they can.
             named_all = not words.endswith(" others")

@@ -325,7 +325,7 @@ def touched(camera: Camera) -> None:
     camera.take("desk-touch-move-on")
     by_hand("Next", "re-cut")
     by_hand("Undo the last press", "undone")
-    by_hand("Partner burst", "partner")
+    by_hand("Partner talk", "partner")
     by_hand("Eyes back", "eyes-back")
     by_hand("Pause", "paused")
     touch()

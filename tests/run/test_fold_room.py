@@ -109,7 +109,7 @@ def test_a_clicker_that_slips_in_a_drill_does_not_bring_the_wall_back(new_lesson
 
 def test_eyes_that_come_back_minutes_later_are_a_slip(new_lesson: Callable) -> None:
     lesson = new_lesson().do("burst").wait(30).do("eyes-back").wait(121)
-    assert lesson.refused("settled") == "No partner burst has just ended."
+    assert lesson.refused("settled") == "No partner talk has just ended."
 
 
 def test_pages_turn_only_where_they_are_seen(new_lesson: Callable, filled: Outline) -> None:
@@ -119,11 +119,11 @@ def test_pages_turn_only_where_they_are_seen(new_lesson: Callable, filled: Outli
 
 def test_settle_time_runs_from_the_end_of_a_burst_until_all_eyes_are_back(new_lesson: Callable) -> None:
     lesson = new_lesson()
-    assert lesson.refused("settled") == "No partner burst has just ended."
+    assert lesson.refused("settled") == "No partner talk has just ended."
     lesson.do("burst").wait(30).do("eyes-back").wait(12.5).do("settled").wait(30)
     assert lesson.state.settles == ((0, 12_500),)
     assert lesson.spent("skip") == 72.5, "settling is the phase's time"
-    assert lesson.refused("settled") == "No partner burst has just ended."
+    assert lesson.refused("settled") == "No partner talk has just ended."
 
 
 @pytest.mark.parametrize(("stop", "go_on"), [("blank", "blank"), ("pause", "go-on")])
@@ -138,7 +138,7 @@ def test_a_drill_or_a_pause_is_no_part_of_a_settle_time(new_lesson: Callable, st
 def test_a_settle_time_that_was_not_closed_is_not_guessed(new_lesson: Callable, press: str) -> None:
     lesson = new_lesson().do("burst").wait(30).do("eyes-back").wait(5).do(press)
     assert lesson.state.settles == ()
-    assert lesson.refused("settled") == "No partner burst has just ended."
+    assert lesson.refused("settled") == "No partner talk has just ended."
 
 
 def test_screens_and_stalls_are_written_down_and_no_undo_takes_them(new_lesson: Callable) -> None:

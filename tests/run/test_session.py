@@ -123,7 +123,7 @@ def test_a_burst_is_laid_over_the_phase_without_ending_it(new_lesson: Callable) 
     lesson.do("eyes-back")
     assert lesson.state.talk is None
     assert lesson.state.talks[0].span == Span(40_000, 50_000)
-    assert lesson.refused("eyes-back") == "No partner burst is running."
+    assert lesson.refused("eyes-back") == "No partner talk is running."
 
 
 def test_bursts_come_in_their_planned_order_and_then_as_the_last(
@@ -249,7 +249,7 @@ def test_a_late_start_is_known_and_an_early_one_too(new_lesson: Callable) -> Non
         ((), "add", "61", "Say how much, up to an hour."),
         ((), "take", "2 h", "Say how much, up to an hour."),
         ((), "burst", "0", "Say how long, up to an hour."),
-        ((), "eyes-back", "", "No partner burst is running."),
+        ((), "eyes-back", "", "No partner talk is running."),
         ((), "tally", "", "Name the problem by a number from 1 to 9."),
         ((), "tally", "0", "Name the problem by a number from 1 to 9."),
         ((), "tally", "12", "Name the problem by a number from 1 to 9."),
@@ -260,7 +260,7 @@ def test_a_late_start_is_known_and_an_early_one_too(new_lesson: Callable) -> Non
         ((), "fill", "", "This phase has no problem and no picture for the Wall."),
         ((), "page-on", "", "This phase has no pages to turn."),
         ((), "strip", "middle", "The strip lies at the bottom, top, left or right."),
-        ((), "settled", "", "No partner burst has just ended."),
+        ((), "settled", "", "No partner talk has just ended."),
         ((), "end", "bell", "A lesson ends unsaid, done, moved-on or interrupted."),
         ((), "dance", "", 'There is no command "dance".'),
         ((), "", "", 'There is no command "".'),

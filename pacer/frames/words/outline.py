@@ -44,7 +44,7 @@ def phase_words(name: str) -> str:
         "second_line": _("In a second language"),
         "problem": _("Problem on the Wall"),
         "notes": _("Notes, for you alone"),
-        "bursts": _("Partner bursts"),
+        "bursts": _("Partner talks"),
         "attach": _("Picture or PDF"),
         "page": _("Page"),
         "examples": _("Examples"),

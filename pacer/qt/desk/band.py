@@ -11,9 +11,12 @@ from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, far_margin
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_setting, fit
 
-ASCENT, DESCENT = 0.74, 0.23  # of the tallest letters and of those that hang below the line, over their size
+ASCENT, DOT, DESCENT = (
+    0.74,
+    0.8,
+    0.23,
+)  # of tall letters, of the dot of an i, of letters that hang, over their size
 HANGING = set("gjpqy,;Q")
-AIR = 0.008  # above and below one line together, over the height: a dot of an i stands in it
 TIGHT = 1.05  # from line to line, over the size
 STAYING_LEAST = 0.7  # of the least size of the far page, for two lines that stay where one does not fit
 
@@ -38,6 +41,7 @@ def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
     easy, least = ceil(EASY_FAR / theme.CAP_SHARE * height), ceil(LEAST_FAR * height)
     # How many rows it covers, its largest and its least type, and the lines of it.
     hanging = DESCENT if HANGING & set(text) or not theme.in_lexend(text) else 0.0
+    tall_share = DOT if set("ij") & set(text) else ASCENT
     tries = [(0, easy, least, 1), (1, least, least, 3), (1, least, least // 2, 6)]
     if stays:
         tries.insert(1, (0, least, round(least * STAYING_LEAST), 2))
@@ -47,7 +51,7 @@ def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
         free = rect.adjusted(0, edge_of(far), 0, 0)
         # One line is as high as its letters; where there are several the gaps between them count, too.
         if lines == 1:
-            largest = min(largest, int((free.height() - height * AIR) / (ASCENT + hanging)))
+            largest = min(largest, ceil(free.height() / (tall_share + hanging)) if hanging else largest)
         tall = rect.height() * (0.94 * LINE_SHARE / TIGHT if lines > 1 else 2)
         setting = fit(text, room, tall, largest, min(smallest, largest), theme.SEMIBOLD, lines)
         if theme.in_lexend(text):
@@ -56,13 +60,13 @@ def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
             break
     top = free.top() + (free.height() - setting.height) / 2
     if len(setting.lines) == 1:
-        top = free.center().y() + (ASCENT - hanging) * setting.px / 2 - setting.ascent
+        top = free.center().y() + (tall_share - hanging) * setting.px / 2 - setting.ascent
     return Band(rect, QRectF(margin, top, room, setting.height), setting)
 
 
 def edge_of(far: QSize) -> float:
     """Pixels of the dark edge along the top of a band that goes again."""
-    return max(2.0, far.height() * 0.005)
+    return max(2.0, far.height() * 0.0025)
 
 
 def paint_band(painter: QPainter, text: str, far: QSize, *, stays: bool) -> None:

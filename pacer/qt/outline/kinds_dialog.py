@@ -24,6 +24,7 @@ from pacer.text import _
 
 TALKS: tuple[TalkMode, ...] = ("teacher", "class", "partners", "quiet", "unmarked")
 LEAST_S, HOUR_S, MOST_S = 15, 3600, 3 * 3600
+MINUTES_PX = 90
 
 
 class KindRow:
@@ -43,6 +44,7 @@ class KindRow:
         cap = "" if now.cap_s is None else brief_duration(now.cap_s)
         self.cap = _minutes(cap, _("{kind}: never past these minutes").format(kind=title))
         self.cap.setPlaceholderText(_("none"))
+        self.cap.setMinimumWidth(MINUTES_PX)  # a narrow window cut that word
         self.examples = spin_box(now.examples, 0, 20, _("{kind}: examples").format(kind=title))
         self.standing = label(standing_words(now.standing), "quiet")
 
@@ -86,7 +88,7 @@ class KindRow:
 
 def _minutes(text: str, name: str) -> QLineEdit:
     field = named(QLineEdit(text), name)
-    field.setMaximumWidth(90)
+    field.setMaximumWidth(MINUTES_PX)
     return field
 
 

@@ -34,7 +34,7 @@ def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline
         "Warm-up and review 5:00 of 5:00",
         "Longest talk of yours 8:15: Model, Vocabulary and talk",
     )
-    assert shown.notices == ("A talk of over 5 min is planned: a partner burst would break it up.",)
+    assert shown.notices == ("A talk of over 5 min is planned: partner talk would break it up.",)
 
 
 def test_the_parts_of_the_whole_block_add_up_also_where_they_are_too_much(
@@ -80,7 +80,7 @@ def test_everything_unusual_is_told_and_nothing_is_refused(new_outline: Callable
         "The mini lesson is outside the usual 20 to 30 min.",
         "Warm-up and review are 2:00 past their cap.",
         "4 examples to model: one or two are usual.",
-        "A talk of over 5 min is planned: a partner burst would break it up.",
+        "A talk of over 5 min is planned: partner talk would break it up.",
         "2 review problems are planned, and 0 fit (3:00 each, by 4 lessons).",
     )
     assert "review problems" not in " ".join(frame(outline).notices), "nobody knows her pace"

@@ -24,7 +24,7 @@ OFFERS = [
     ("next", "pause", "settled", "undo", "end"), ("undo", "close"),
 ]  # fmt: skip
 WORDS = [
-    "Next", "Pause", "Go on", "Partner burst", "Eyes back", "All eyes are back", "Undo the last press",
+    "Next", "Pause", "Go on", "Partner talk", "Eyes back", "All eyes are back", "Undo the last press",
     "End the lesson", "Start the lesson", "Close the lesson", "Bell now", "One group fewer today",
     "This group has no visit today",
 ]  # fmt: skip

@@ -8,7 +8,9 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox
 
 from pacer.plan.kinds import KINDS, KindChange
 from pacer.plan.rules import ProblemPace, Reviewing
+from pacer.qt.kit.style import wear
 from pacer.qt.outline.kinds_dialog import KindsDialog
+from tests.qt.window_factories import settle
 
 
 @pytest.fixture
@@ -95,3 +97,14 @@ def test_every_field_has_a_name_for_a_screen_reader(dialog: KindsDialog) -> None
     names = [widget.accessibleName() for row in dialog.rows for widget in row.widgets[:-1]]
     assert all(names)
     assert len(set(names)) == len(names)
+
+
+def test_that_a_kind_has_no_cap_is_read_whole_in_a_narrow_window(dialog: KindsDialog) -> None:
+    dialog.resize(900, 540)
+    wear(dialog)
+    dialog.show()
+    settle()
+    cap = row(dialog, "modeling").cap
+    assert dialog.width() == 900
+    assert cap.width() - 24 >= cap.fontMetrics().horizontalAdvance(cap.placeholderText())
+    dialog.close()
