@@ -11,19 +11,19 @@ from types import TracebackType
 from typing import TYPE_CHECKING, get_args
 
 from pacer.log import database, opening
-from pacer.log.accepted import AcceptedBudgets
-from pacer.log.after_school import AfterStore
 from pacer.log.database import LogError
-from pacer.log.imported import ImportedEndings
-from pacer.log.kept_days import KeptDays
 from pacer.log.part import LAST_UTC_MS, are_times, must_write
-from pacer.log.trash import Trash
 from pacer.run.event_words import Mode
 from pacer.text import _
 
-# The events' models take longer to be made than all else that a start does with the day records, and where
-# no lesson was cut off it reads no event: whoever reads or writes one imports them.
+# A start lists lessons and, where none was cut off, reads no event, whose models take longer to be made than
+# all else that it does with day records: who asks for events or for another table imports what they need.
 if TYPE_CHECKING:
+    from pacer.log.accepted import AcceptedBudgets
+    from pacer.log.after_school import AfterStore
+    from pacer.log.imported import ImportedEndings
+    from pacer.log.kept_days import KeptDays
+    from pacer.log.trash import Trash
     from pacer.run.events import Event
 
 NEWEST_FEW = 5
@@ -109,24 +109,34 @@ class DayRecords:
         """Where an earlier lesson goes on."""
         return RunJournal(self, run_id)
 
-    def imported(self) -> ImportedEndings:
+    def imported(self) -> "ImportedEndings":
         """The endings of lessons before Pacer, imported from files."""
+        from pacer.log.imported import ImportedEndings
+
         return ImportedEndings(self)
 
-    def after(self) -> AfterStore:
+    def after(self) -> "AfterStore":
         """What was said and mended after school."""
+        from pacer.log.after_school import AfterStore
+
         return AfterStore(self)
 
-    def trash(self) -> Trash:
+    def trash(self) -> "Trash":
         """The lessons in the trash."""
+        from pacer.log.trash import Trash
+
         return Trash(self)
 
-    def accepted(self) -> AcceptedBudgets:
+    def accepted(self) -> "AcceptedBudgets":
         """The budgets that were accepted."""
+        from pacer.log.accepted import AcceptedBudgets
+
         return AcceptedBudgets(self)
 
-    def kept_days(self) -> KeptDays:
+    def kept_days(self) -> "KeptDays":
         """The days that were worked out before."""
+        from pacer.log.kept_days import KeptDays
+
         return KeptDays(self)
 
     def change_mark(self) -> tuple[int, int]:

@@ -47,7 +47,7 @@ class Kind:
 class KindChange(BaseModel):
     """What a teacher changed of a kind; None keeps the starting value. ``floor_percent`` is of the budget."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
     budget_s: Annotated[int, Field(ge=15, le=3 * 3600)] | None = None
     floor_percent: Annotated[int, Field(ge=0, le=100)] | None = None

@@ -17,7 +17,8 @@ VISIT_FLOOR_S = 480  # the least useful visit to the table: a choice of ours
 class OutlinePart(BaseModel):
     """A frozen piece of an outline."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    # Built when first used: a start waits for those alone that it shows.
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 class Burst(OutlinePart):

@@ -1,6 +1,5 @@
 """What is wrong with something the teacher wrote: where it is and what to do next."""
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -50,6 +49,8 @@ def did_you_mean(word: str, choices: Iterable[str]) -> str | None:
     known = list(choices)
     seen = skeleton(word).casefold()
     same = next((choice for choice in known if choice != word and skeleton(choice).casefold() == seen), None)
+    import difflib  # late: most files have no mistake in them
+
     near = difflib.get_close_matches(word.lower(), known, n=1, cutoff=0.6)
     return same or (near[0] if near else None)
 

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from pydantic import BaseModel, ConfigDict
 
-from pacer.run.room_plan import ScreenKind, SeenBy
+if TYPE_CHECKING:
+    from pacer.run.room_plan import ScreenKind, SeenBy
 
 ROOMS_KEPT = 8
 ROUNDING_PX = 2  # a scaled screen's pixels are worked out from rounded numbers
@@ -16,7 +17,7 @@ ROUNDING_MM = 5
 class KnownScreen(BaseModel):
     """What is remembered of a screen; pixels and millimetres, 0 where the system does not say."""
 
-    model_config = ConfigDict(frozen=True)
+    model_config = ConfigDict(frozen=True, defer_build=True)
 
     name: str
     manufacturer: str = ""
@@ -29,7 +30,7 @@ class KnownScreen(BaseModel):
 class KnownRoom(BaseModel):
     """The screens of one room, which of them the class sees, and which one has the Desk card, if any."""
 
-    model_config = ConfigDict(frozen=True)
+    model_config = ConfigDict(frozen=True, defer_build=True)
 
     screens: tuple[KnownScreen, ...]
     wall: KnownScreen
@@ -79,7 +80,7 @@ Screen = TypeVar("Screen", bound=ScreenId)
 class WallChoice(Generic[Screen]):
     """``wall`` is there where the kind is "wall": the screen that the class sees."""
 
-    kind: ScreenKind
+    kind: "ScreenKind"
     wall: Screen | None = None
 
 
@@ -145,7 +146,7 @@ def find_again(was: ScreenId, present: Sequence[Screen]) -> Screen | None:
     return next((screen for screen in alike if screen.name == was.name), None)
 
 
-def seen_by(rooms: Sequence[KnownRoom], screen: ScreenId, *, alone: bool) -> SeenBy:
+def seen_by(rooms: Sequence[KnownRoom], screen: ScreenId, *, alone: bool) -> "SeenBy":
     """Who sees a screen, by all answers of all rooms, whatever its size now; unknown where these differ.
 
     The only screen there is (``alone``) is the teacher's where nothing was ever answered.

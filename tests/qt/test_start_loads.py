@@ -94,6 +94,14 @@ def test_a_start_imports_nothing_for_day_records_that_are_damaged_or_due_for_a_c
     assert [name for name in late if name in start["modules"]] == []
 
 
+def test_a_start_imports_nothing_for_mistakes_in_files_and_for_pages_that_are_not_shown(start):
+    late = [f"pacer.plan.file.{name}" for name in ("problem_words", "toml_words", "key_lines")]
+    late += [f"pacer.log.{name}" for name in ("accepted", "after_school", "imported", "kept_days", "trash")]
+    late += ["difflib"]
+    assert "pacer.plan.file.reader" in start["modules"]
+    assert [name for name in late if name in start["modules"]] == []
+
+
 def test_a_start_imports_neither_e_mail_nor_sockets_nor_what_reads_the_metadata_of_packages(start):
     """pydantic's plugins, which are off, would want these, and Python's rotating log files."""
     late = ["email", "socket", "pickle", "importlib.metadata", "logging.handlers"]

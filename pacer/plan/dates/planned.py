@@ -43,7 +43,7 @@ Outlines = Annotated[tuple[Name, ...], Field(max_length=MOST_A_DAY)]
 class MovedOutline(BaseModel):
     """An outline put from one date to another, or with ``to`` empty taken away. Unknown keys are kept."""
 
-    model_config = ConfigDict(frozen=True, extra="allow")
+    model_config = ConfigDict(frozen=True, extra="allow", defer_build=True)
 
     name: Name
     day: IsoDate

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pacer.plan.bounded_file import UnreadableFileError, unreadable
-from pacer.plan.file.key_lines import lines_in
 from pacer.plan.problems import Problem, WhatAndFix, clipped, did_you_mean, mean_words
 from pacer.text import _, ngettext
 
@@ -35,6 +34,8 @@ def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | No
     """
     if not outline.shown_files:
         return []
+    from pacer.plan.file.key_lines import lines_in  # late: most outlines show no file
+
     line_at = lines_in(path)
 
     @cache  # several phases may show the same page

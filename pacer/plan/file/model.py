@@ -38,6 +38,8 @@ def _bounded(low: int, high: int) -> AfterValidator:
 
 def _without_control(value: str, keep: str = "") -> str:
     """Refuse control characters: they cannot be seen, and some change what is shown beside them."""
+    if value.isprintable():  # then it has neither: most texts, and every outline is read at a start
+        return value.strip()
     for char in value:
         hidden = unicodedata.category(char) in ("Cc", "Cs") or char in _DIRECTION_MARKS
         if hidden and char not in keep:
@@ -93,7 +95,8 @@ Id = Annotated[str, Field(strict=True, pattern=r"^[\w][\w.-]*$", max_length=60)]
 class FileTable(BaseModel):
     """A table of the file: an unknown key is a problem, never silently dropped."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    # Built when first used: the tables within a file are only ever checked with the whole of it.
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class BurstTable(FileTable):

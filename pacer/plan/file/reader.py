@@ -13,10 +13,7 @@ from pydantic import ValidationError
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.bounded_toml import TooMuchError, parse_toml
-from pacer.plan.file.key_lines import key_lines, line_of
 from pacer.plan.file.model import OutlineTable, PhaseTable
-from pacer.plan.file.problem_words import describe
-from pacer.plan.file.toml_words import toml_words
 from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, kind_of, reviewing_cap_s
 from pacer.plan.outline import Block, Burst, Group, Outline, Phase, Station
@@ -62,6 +59,8 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     except TooMuchError as error:
         return [error.problem(name)]
     except tomllib.TOMLDecodeError as error:
+        from pacer.plan.file.toml_words import toml_words  # late, as below
+
         return [Problem(name, *toml_words(error, text))]
     except (RecursionError, ValueError):
         return [Problem(name, 1, _("This is not a valid TOML file."), _("Compare it with a template."))]
@@ -75,6 +74,10 @@ def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Out
     except RecursionError:
         return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
     except ValidationError as error:
+        # Late: a start reads all outlines, and most have nothing wrong to find a line and words for.
+        from pacer.plan.file.key_lines import key_lines, line_of
+        from pacer.plan.file.problem_words import describe
+
         lines = key_lines(text())
         placed = [(line_of(lines, entry["loc"]), entry) for entry in error.errors(include_url=False)]
         # In order before they are put into words: a file may hold thousands, and words take their time.
@@ -85,6 +88,8 @@ def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Out
     wrong = [*_duplicate_ids(ids), *_floors_over_budget(written.phase), *_groups_without_cap(written.phase)]
     if not wrong:
         return _resolve(written, ids, str(Path(name).absolute().parent))
+    from pacer.plan.file.key_lines import key_lines, line_of
+
     lines = key_lines(text())
     return [
         Problem(name, line_of(lines, ("phase", index, key)), what, fix) for index, key, what, fix in wrong

@@ -1,9 +1,9 @@
 """Which screen the class sees in this lesson and which has the Desk card, and what was answered in others."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from pacer.qt.screens.present import ScreenInfo, present_screens, wall_choice
-from pacer.run.room_plan import CardScreen, ScreenKind, SeenBy
 from pacer.settings.screen_choice import (
     KnownRoom,
     card_of,
@@ -15,6 +15,9 @@ from pacer.settings.screen_choice import (
     remember_card,
     seen_by,
 )
+
+if TYPE_CHECKING:
+    from pacer.run.room_plan import CardScreen, ScreenKind, SeenBy
 
 
 class ClassScreen:
@@ -28,7 +31,7 @@ class ClassScreen:
         self.home: ScreenInfo | None = None
         self.card_home: ScreenInfo | None = None
 
-    def kind(self, screens: Sequence[ScreenInfo], private: ScreenInfo | None) -> ScreenKind:
+    def kind(self, screens: Sequence[ScreenInfo], private: ScreenInfo | None) -> "ScreenKind":
         """Whether the class's screen is known ("wall"), to ask for ("ask"), or none is apart ("only one")."""
         return choose(self.rooms, screens, private).kind
 
@@ -36,7 +39,7 @@ class ClassScreen:
         """The class's screen by an earlier answer."""
         return choose(self.rooms, screens, private).wall
 
-    def seen_by(self, screens: Sequence[ScreenInfo], on: Sequence[ScreenInfo]) -> SeenBy:
+    def seen_by(self, screens: Sequence[ScreenInfo], on: Sequence[ScreenInfo]) -> "SeenBy":
         """Who sees the screens that something private is on; the class may see them where in doubt."""
         found = {seen_by(self.rooms, one, alone=len(screens) == 1) for one in on}
         return "class" if "class" in found else "unknown" if "unknown" in found else "teacher"
@@ -71,7 +74,7 @@ def same_picture(one: ScreenInfo | None, other: ScreenInfo | None) -> bool:
 
 def card_place(
     card: ScreenInfo | None, screens: Sequence[ScreenInfo], taken: Sequence[ScreenInfo | None]
-) -> CardScreen:
+) -> "CardScreen":
     """Whether the Desk card's screen is there, apart from all others and from those that are taken."""
     if card is None:
         return "none"
