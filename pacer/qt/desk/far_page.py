@@ -169,9 +169,7 @@ def number_cells(frame: DeskFrame, far: QRectF) -> tuple[tuple[DigitCell, ...], 
 
 
 @lru_cache(maxsize=8)
-def _number_boxes(
-    shape: str, width: float, height: float
-) -> tuple[tuple[tuple[QRectF, QRect], ...], Cells]:
+def _number_boxes(shape: str, width: float, height: float) -> tuple[tuple[tuple[QRectF, QRect], ...], Cells]:
     far = QRectF(0, 0, width, height)
     margin = far_margin(far)
     room = far.width() - 2 * margin
