@@ -1,31 +1,8 @@
-"""Remembers what was worked out: a function's last results by identity, a value's own parts for good."""
+"""Remembers a function's last results by the identity of a frozen value: cheaper than hashing it."""
 
 from collections.abc import Callable
 from functools import wraps
-from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
-
-if TYPE_CHECKING:
-    from functools import cached_property
-
-    kept_property = cached_property
-else:
-
-    class kept_property:  # noqa: N801 - used as functools' is
-        """``functools.cached_property`` without its lock, for values made many times a second."""
-
-        def __init__(self, work_out: Callable[[Any], Any]) -> None:
-            self._work_out = work_out
-            self.__doc__ = work_out.__doc__
-
-        def __set_name__(self, _owner: type, name: str) -> None:
-            self._name = name
-
-        def __get__(self, made: Any, _owner: type | None = None) -> Any:
-            if made is None:
-                return self
-            found = made.__dict__[self._name] = self._work_out(made)
-            return found
-
+from typing import Concatenate, ParamSpec, TypeVar
 
 Frozen = TypeVar("Frozen")
 Rest = ParamSpec("Rest")

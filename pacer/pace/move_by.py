@@ -1,10 +1,11 @@
 """The latest time to leave the running phase, and which of three reasons sets it."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from pacer.pace.cut import Allotments
-from pacer.remember import identity_cache, kept_property
+from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 
 Reason = Literal["fair", "hard", "cap"]
@@ -28,13 +29,13 @@ class MoveBy:
     cap_s: int = 0
     over_ms: int = 0
 
-    @kept_property
+    @cached_property
     def at_ms(self) -> int:
         """The earliest of the three; only the cap comes before the end of the time that is shown as left."""
         at_ms = max(min(self.fair_ms, self.hard_ms), self.over_ms)
         return at_ms if self.cap_ms is None else min(at_ms, self.cap_ms)
 
-    @kept_property
+    @cached_property
     def reason(self) -> Reason:
         """Which time it is; the harder reason is named on a tie."""
         if self.cap_ms == self.at_ms != self.hard_ms:
