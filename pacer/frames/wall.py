@@ -8,7 +8,7 @@ from pacer.frames.wall_groups import PictureKey as PictureKey
 from pacer.frames.wall_groups import children_walk, group_places, leg_title, move_picture
 from pacer.frames.words.wording import countdown
 from pacer.plan.outline import Outline, Phase
-from pacer.run.events import Edge, Fill
+from pacer.run.events import Edge, Face, Fill
 from pacer.text import _
 
 if TYPE_CHECKING:
@@ -119,8 +119,8 @@ def wall_frame(reading: "Reading", look: WallLook = WallLook()) -> WallFrame:
         total_s, title, line, second = current.allotted_s, phase.title, phase.class_line, phase.second_line
         turn = 0
     fill = _fill(state)
-    frame = replace(
-        _timed(reading, left, total_s, look),
+    frame = WallFrame(
+        **_timed(reading, left, total_s, look),
         title=title,
         line=line,
         second_line=second,
@@ -133,10 +133,28 @@ def wall_frame(reading: "Reading", look: WallLook = WallLook()) -> WallFrame:
     return _without_time(frame) if state.hidden else frame
 
 
-def _timed(reading: "Reading", left_ms: int, total_s: int, look: WallLook) -> WallFrame:
+class _Squares(TypedDict):
+    full: int
+    fourths: int
+    whole: int
+    last: int
+
+
+class _Timed(_Squares):
+    face: Face
+    shape: Literal["full", "strip"]
+    digits: str | None
+    note: str
+    waiting: bool
+    over: bool
+    edge: Edge
+    least_share: float
+
+
+def _timed(reading: "Reading", left_ms: int, total_s: int, look: WallLook) -> _Timed:
     """The face with what is left of a time, the same in both halves."""
     state, over = reading.state, left_ms <= 0
-    return WallFrame(
+    return _Timed(
         face=state.face,
         shape="strip" if state.face == "strip" else "full",
         digits=countdown(left_ms) if look.digits else None,
@@ -161,8 +179,8 @@ def ready_frame(outline: Outline, look: WallLook = WallLook()) -> WallFrame:
 def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> WallFrame:
     """The Wall of the second half: its time, and where each group is."""
     state = reading.state
-    frame = replace(
-        _timed(reading, half.left_ms, half.allotted_s, look),
+    frame = WallFrame(
+        **_timed(reading, half.left_ms, half.allotted_s, look),
         title=leg_title(half, state.plan),
         next_title=_after_leg(state),
         groups=group_places(reading),
@@ -171,13 +189,6 @@ def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> Wal
         prompt=state.plan.share_prompt if half.leg.kind == "share" else "",
     )
     return _without_time(frame) if state.hidden else frame
-
-
-class _Squares(TypedDict):
-    full: int
-    fourths: int
-    whole: int
-    last: int
 
 
 _NO_SQUARES = _Squares(full=0, fourths=0, whole=0, last=FOURTHS)

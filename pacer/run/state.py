@@ -163,7 +163,7 @@ class LessonState:
         """Whether the Wall shows nothing at all."""
         return self.blank_from is not None and self.is_running
 
-    @property
+    @cached_property
     def fills(self) -> tuple[Fill, ...]:
         """What may fill the Wall in the running phase; the first does until the teacher turns it."""
         if self.phase is None:
@@ -174,7 +174,7 @@ class LessonState:
         )
         return (*(fill for fill, text in content if text), "countdown")
 
-    @property
+    @cached_property
     def filled_with(self) -> Fill:
         """What fills the Wall now."""
         return self.fill if self.fill in self.fills else self.fills[0]

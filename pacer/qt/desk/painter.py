@@ -73,13 +73,13 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
         size = QSize(round(made.far.width()), height)
         if wanted.intersects(beat_place(size, made.far.right())):
             paint_beat(painter, size, made.far.right(), frame.beat, ink)
-    if made.notice is not None:
+    if made.notice is not None and wanted.intersects(made.notice.toAlignedRect()):
         pen = max(2, round(height * 0.0035))
         painter.setPen(QPen(theme.DESK_INK, pen))
         painter.setBrush(theme.SAND)
         inset = pen / 2
         painter.drawRoundedRect(made.notice.adjusted(inset, inset, -inset, -inset), 6, 6)
-    for text in _touched(made.texts, wanted.getRect()):
+    for text in _touched(made.texts, (wanted.x(), wanted.y(), wanted.width(), wanted.height())):
         on_far = text.box.left() < made.far.right()
         colour = ink if on_far else theme.SECONDARY if text.quiet else theme.DESK_INK
         draw_setting(painter, text.box, text.setting, colour, text.align)

@@ -357,7 +357,9 @@ def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, 
 
 @lru_cache(maxsize=24)  # the digits of two sizes: what the Wall and the Desk count in
 def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> tuple[QPixmap, float]:
-    """A character as a picture, and how wide that is in logical pixels. A large one is costly to draw, and a digit comes back every ten seconds.
+    """A character as a picture, and how wide that is in logical pixels.
+
+    A large one is costly to draw, and a digit comes back every ten seconds.
 
     ``ratio`` is that of the screen, so that the picture is as sharp there as drawn text.
     """

@@ -37,6 +37,7 @@ from pacer.qt.wall.time import (
     NOTE_GAP,
     ROW,
     TOP,
+    TimeSizes,
     block_size,
     fit_squares,
     footer_share,
@@ -250,9 +251,32 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
 def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     unit, share = unit_of(width, height), frame.least_share
     margin, bottom = MARGIN * unit, height - footer_share(share) * unit
-    wanted = (frame.whole, time_shape(frame), width - 2 * margin, unit, share)
-    sizes = time_sizes(*wanted)
     said = (frame.title, frame.line, frame.second_line, width, unit, share)
+    wanted = (frame.whole, time_shape(frame), width - 2 * margin, unit, share)
+    header, sizes, middle, high = _header_and_time(said, wanted, bottom)
+    footer = _footer(frame.next_title, width, height, unit, share)
+    if sizes.digits is None:
+        top = header[-1].box.y + header[-1].box.height if header else margin
+        return (*header, *_squares_alone(frame, width, (top, bottom), unit), *footer)
+    if not frame.whole:
+        return (*header, *_digits_alone(frame, sizes.digits, width, (middle, high), unit), *footer)
+    squares_x = width - margin - sizes.width
+    squares = place_squares(frame, sizes.square, sizes.columns, squares_x, middle - sizes.height / 2)
+    left = Box(floor(margin), 0, ceil(squares_x - margin - 0.05 * unit), height)
+    time = time_words(frame, sizes.digits, left, (middle, high), unit, "start")
+    return (*header, *time, *squares, *footer)
+
+
+@lru_cache(maxsize=16)
+def _header_and_time(
+    said: tuple[str, str, str, int, float, float], wanted: tuple[int, str, float, float, float], bottom: float
+) -> tuple[tuple[Words, ...], TimeSizes, float, float]:
+    """The words above, how large the time is, its middle and how high it may be: the same while a phase runs.
+
+    ``said`` is what ``_header`` takes and ``wanted`` what ``time_sizes`` does.
+    """
+    _title, _line, _second, _width, unit, share = said
+    margin, sizes = MARGIN * unit, time_sizes(*wanted)
     header, high = _header(*said), time_share(share) * unit
     top = header[-1].box.y + header[-1].box.height if header else margin
     middle = (top + bottom) / 2
@@ -261,9 +285,7 @@ def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     # Words that would shrink take what the time leaves free; those that could not be read from the back row
     # then take some of the time's height; equal counts have equal squares as long as words can be read at
     # all. None of it depends on what is left, so nothing moves while a phase runs.
-    limit, parts = (
-        (share * SHRINK, ("line", "second")) if frame.whole else (share, ("title", "line", "second"))
-    )
+    limit, parts = (share * SHRINK, ("line", "second")) if wanted[0] else (share, ("title", "line", "second"))
     for part in TIME_PARTS if _shrinks(header, unit) else ():
         smaller = time_sizes(*wanted, part)
         above, below = time_reach(smaller, unit, share)
@@ -278,17 +300,7 @@ def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         header, sizes, middle, high = longer, smaller, at, space
         if _can_be_read([words for words in header if words.part in parts], limit, unit):
             break
-    footer = _footer(frame.next_title, width, height, unit, share)
-    if sizes.digits is None:
-        top = header[-1].box.y + header[-1].box.height if header else margin
-        return (*header, *_squares_alone(frame, width, (top, bottom), unit), *footer)
-    if not frame.whole:
-        return (*header, *_digits_alone(frame, sizes.digits, width, (middle, high), unit), *footer)
-    squares_x = width - margin - sizes.width
-    squares = place_squares(frame, sizes.square, sizes.columns, squares_x, middle - sizes.height / 2)
-    left = Box(floor(margin), 0, ceil(squares_x - margin - 0.05 * unit), height)
-    time = time_words(frame, sizes.digits, left, (middle, high), unit, "start")
-    return (*header, *time, *squares, *footer)
+    return header, sizes, middle, high
 
 
 def _shrinks(header: tuple[Words, ...], unit: float) -> bool:

@@ -521,7 +521,7 @@ def test_nothing_on_the_desk_is_clipped_or_overlaps(name: str, size: tuple[int, 
     for text in made.texts:
         assert picture.contains(ink(text)), text
         assert all(advance(text.setting, line) <= text.box.width() + 2 for line in text.setting.lines), text
-    boxes = [(text.part, ink(text)) for text in made.texts] + [("digit", box) for box, _char in made.number]
+    boxes = [(text.part, ink(text)) for text in made.texts] + [("digit", digit.box) for digit in made.number]
     for (part, one), (other_part, other) in itertools.combinations(boxes, 2):
         shared = one.intersected(other)
         touching = part == other_part == "digit"

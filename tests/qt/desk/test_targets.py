@@ -275,7 +275,7 @@ def test_a_curtain_takes_the_targets_along_and_nothing_of_them_is_on_the_wall(st
 def test_targets_cover_nothing_of_the_desk_and_are_large(name: str, size: tuple[int, int]):
     wanted = 3 * (LEAST_PX + GAP) - GAP
     made = desk_layout(DESKS[name], QSize(*size), wanted)
-    others = [ink(text) for text in made.texts] + [box for box, _char in made.number] + [made.tape]
+    others = [ink(text) for text in made.texts] + [digit.box for digit in made.number] + [made.tape]
     others += [made.notice] if made.notice is not None else []
     for offers in OFFERS:
         boxes = target_boxes(offers, made.foot)
