@@ -8,9 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.desk import DeskFrame, desk_frame
-from pacer.frames.desk_groups import owed_by_group
+from pacer.frames.desk_groups import leg_payer_words, owed_by_group
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
+from pacer.pace.second_half import LegPayment
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.review.day_book import work_out
@@ -399,3 +400,11 @@ def test_names_of_any_length_and_script_leave_room_for_what_is_said_of_them(name
     assert desk.phase_title.endswith(", visit 1 of 1")
     assert len(desk.phase_title) <= 25 + len(", visit 1 of 1")
     assert replace(desk, ahead=None) == desk
+
+
+def test_odd_seconds_of_two_groups_are_told_together_beside_another_payer():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:30")
+    reading = lesson.reading
+    half = replace(reading.half, price=(LegPayment("visits", 59), LegPayment("spare", 1)))
+    assert len(half.to_come) == 2
+    assert leg_payer_words(reading.state, half) == ("0:59 groups", "+ 0:01 to spare")
