@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 from pacer.frames.desk import DeskFrame, desk_frame
 from pacer.frames.desk_groups import owed_by_group
 from pacer.frames.words import wording
+from pacer.pace.lateness import lateness
 from pacer.pace.reading import Reading
+from pacer.plan.durations import format_duration
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.review.day_book import work_out
@@ -399,3 +401,14 @@ def test_names_of_any_length_and_script_leave_room_for_what_is_said_of_them(name
     assert desk.phase_title.endswith(", visit 1 of 1")
     assert len(desk.phase_title) <= 25 + len(", visit 1 of 1")
     assert replace(desk, ahead=None) == desk
+
+
+def test_how_far_from_plan_the_groups_began_is_told_at_the_end_as_look_back_tells_it():
+    """The mini lesson ends 5:00 early, and the transition takes 10:00."""
+    lesson = Lesson().at("9:20", "groups")
+    lesson.at("9:30", "next")
+    lesson = lesson.at("9:45", "end")
+    late = lateness(lesson.session.state)
+    began = f"Groups {format_duration(abs(late.whole_s))} {'late' if late.whole_s > 0 else 'early'}"
+    assert lesson.desk.notice.startswith(began)
+    assert late.whole_s != -300
