@@ -47,6 +47,8 @@ def happening_words(reading: Reading) -> str:
     last_gap = next((gap for gap in reversed(state.gaps) if gap.cause != "clock_set"), None)
     if last_gap is not None and now_ms - last_gap.t_ms < GAP_NOTICE_MS and last_gap.gap_ms:
         away = format_duration(last_gap.gap_ms // 1000)
+        if state.pressed_ms >= last_gap.t_ms:  # Page Up now takes that press back
+            return _("Away for {time}; it counts.", time=away)
         return _("Away for {time}; it counts. Page Up takes it off.", time=away)
     if state.is_blank:
         return (

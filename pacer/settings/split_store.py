@@ -1,5 +1,6 @@
 """Keeps the split sheet that was worked on last, whole or not at all."""
 
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from pacer.settings.whole_file import set_aside, stamp_of_own, write_whole
 from pacer.text import _
 
 MAX_BYTES = 200_000
+NOT_SAVED = object()
+"""What saving returns where it was not to be done."""
 
 
 class SplitError(Exception):
@@ -43,8 +46,11 @@ def load_split(path: Path, clock: Clock) -> KeptSplit:
         return KeptSplit()
 
 
-def save_split(path: Path, kept: KeptSplit) -> object:
-    """Write the sheet; returns the stamp of its file, None where another has it by now. Raises SplitError."""
+def save_split(path: Path, kept: KeptSplit, may: Callable[[], bool] | None = None) -> object:
+    """Write the sheet; returns the stamp of its file, None where another has it by now.
+
+    Not where ``may`` says no at the last moment, then NOT_SAVED. Raises SplitError.
+    """
     # Half a character, as a paste may leave one, is no reason to lose the rest.
     whole = kept.model_copy(update={"text": kept.text.encode("utf-8", "replace").decode()})
     data = (whole.model_dump_json(indent=2) + "\n").encode()
@@ -52,8 +58,7 @@ def save_split(path: Path, kept: KeptSplit) -> object:
         if len(data) > MAX_BYTES:
             raise OSError(_("its text is too long"))  # it could not be read again
         make_folder(path.parent)
-        write_whole(path, data)
-        return stamp_of_own(path, data)
+        return stamp_of_own(path, data) if write_whole(path, data, may) else NOT_SAVED
     except OSError as error:
         words = _("The split can't be kept in {path}: {reason}. Make room, or copy its text elsewhere.")
         raise SplitError(words.format(path=path, reason=error.strerror or error)) from None

@@ -168,6 +168,13 @@ def test_a_gap_is_told_for_a_minute_with_what_undo_does(new_lesson: Callable) ->
     assert desk(lesson.wait_ms(1)).notice == ""
 
 
+def test_once_another_key_was_pressed_undo_is_no_longer_said_to_take_a_gap_off(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(10)
+    lesson.clock.advance(90_000)
+    lesson.wait(1).do("next").wait(1)
+    assert desk(lesson).notice == "Away for 1:30; it counts."
+
+
 def test_the_bell_that_was_due_is_told_from_then_on(new_lesson: Callable) -> None:
     lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").do("uncut").until("10:00").do("voice")
     lesson.until("10:14:59")

@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 from pacer.frames.desk import DeskFrame, desk_frame
 from pacer.frames.desk_groups import leg_payer_words, owed_by_group
 from pacer.frames.words import wording
+from pacer.pace.lateness import lateness
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import LegPayment
+from pacer.plan.durations import format_duration
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.review.day_book import work_out
@@ -408,3 +410,14 @@ def test_odd_seconds_of_two_groups_are_told_together_beside_another_payer():
     half = replace(reading.half, price=(LegPayment("visits", 59), LegPayment("spare", 1)))
     assert len(half.to_come) == 2
     assert leg_payer_words(reading.state, half) == ("0:59 groups", "+ 0:01 to spare")
+
+
+def test_how_far_from_plan_the_groups_began_is_told_at_the_end_as_look_back_tells_it():
+    """The mini lesson ends 5:00 early, and the transition takes 10:00."""
+    lesson = Lesson().at("9:20", "groups")
+    lesson.at("9:30", "next")
+    lesson = lesson.at("9:45", "end")
+    late = lateness(lesson.session.state)
+    began = f"Groups {format_duration(abs(late.whole_s))} {'late' if late.whole_s > 0 else 'early'}"
+    assert lesson.desk.notice.startswith(began)
+    assert late.whole_s != -300

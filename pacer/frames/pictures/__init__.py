@@ -34,7 +34,7 @@ def short_title(name: str) -> str:
         "week": _("A week"),
         "unit": _("A unit"),
         "rehearsal": _("Rehearsal and live"),
-        "warnings": _("With and without warnings"),
+        "warnings": _("Warnings on and off"),
     }[name]
 
 

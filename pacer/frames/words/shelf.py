@@ -12,6 +12,8 @@ from pacer.plan.outline import Outline
 from pacer.settings.outline_shelf import ShelfEntry
 from pacer.text import _, counted
 
+NO_BREAK = "\N{NO-BREAK SPACE}"  # a number and its unit stay on one line
+
 
 def entry_words(entry: ShelfEntry) -> str:
     """Two lines for the list: the title, then where it is from and its block."""
@@ -19,7 +21,7 @@ def entry_words(entry: ShelfEntry) -> str:
     if entry.outline is None:
         return _("{name}\n{where} · has problems", name=entry.path.name, where=where)
     minutes = entry.outline.block.length_s // 60
-    parts = [where, entry.outline.subject, _("{minutes} min", minutes=minutes)]
+    parts = [where, entry.outline.subject, _("{minutes} min", minutes=minutes).replace(" ", NO_BREAK)]
     return entry.outline.title + "\n" + " · ".join(part for part in parts if part)
 
 

@@ -140,6 +140,8 @@ class DeskView(QWidget):
         if sheet != self._sheet:
             self._sheet = sheet
             self.update()
+            if sheet is not None:
+                self.targets.vanish()  # they would lie over its words
             if sheet is not None and self.isVisible():
                 self.announce(sheet.spoken)
 

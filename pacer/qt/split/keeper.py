@@ -2,16 +2,17 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QEvent, QObject
 
 from pacer.qt.kit.ticker import single_shot
 from pacer.qt.split.page import SplitPage
 from pacer.run.clock import Clock, utc_now
-from pacer.settings.split_store import KeptSplit, SplitError, load_split, save_split
+from pacer.settings.split_store import NOT_SAVED, KeptSplit, SplitError, load_split, save_split
 from pacer.settings.whole_file import set_aside, stamp_of_file
 from pacer.text import _
 
 KEEP_AFTER_MS = 1000
+TURNS = 3
 
 
 class SplitKeeper(QObject):
@@ -22,13 +23,27 @@ class SplitKeeper(QObject):
         self._file, self._clock = file, clock
         self._later = single_shot(self, KEEP_AFTER_MS, self.keep)
         self.page = SplitPage()
-        self._seen = stamp_of_file(file)
-        kept = load_split(file, clock)
-        self.page.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
+        self._seen: object = None
+        self._take_in()
         self.page.changed.connect(self._later.start)
+        self.page.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Whoever comes back here goes on with what another window kept; else both put each other's aside."""
+        came = event.type() in (QEvent.Type.Show, QEvent.Type.WindowActivate)
+        if came and not self._later.isActive() and not self._is_ours():
+            self._take_in()
+        return super().eventFilter(watched, event)
+
+    def _take_in(self) -> None:
+        """Show what the file holds."""
+        self._seen = stamp_of_file(self._file)
+        kept = load_split(self._file, self._clock)
+        self.page.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
 
     def keep(self) -> None:
         """Write the sheet; one that can't be written is said on its own page."""
+        self._later.stop()
         sheet = self.page.sheet
         kept = KeptSplit(
             text=self.page.text.toPlainText(),
@@ -38,13 +53,24 @@ class SplitKeeper(QObject):
             fates=self.page.fates,
         )
         words = ""
-        if stamp_of_file(self._file) not in (None, self._seen):
-            words = self._put_aside()
         try:
-            self._seen = save_split(self._file, kept)
+            # Once more where another window kept its own between the look and the writing.
+            for _turn in range(TURNS):
+                if not self._is_ours():
+                    words = self._put_aside()
+                saved = save_split(self._file, kept, self._is_ours)
+                if saved is not NOT_SAVED:
+                    break
+            else:
+                saved = save_split(self._file, kept)
+            self._seen = saved
             self.page.tell(words)
         except SplitError as error:
             self.page.tell(str(error))
+
+    def _is_ours(self) -> bool:
+        """Whether the file is as this window left it, or gone."""
+        return stamp_of_file(self._file) in (None, self._seen)
 
     def _put_aside(self) -> str:
         """Put the sheet that another window wrote meanwhile beside this one's; says where it is."""
@@ -57,5 +83,4 @@ class SplitKeeper(QObject):
     def shut(self) -> None:
         """Keep what is not kept yet."""
         if self._later.isActive():
-            self._later.stop()
             self.keep()

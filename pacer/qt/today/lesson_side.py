@@ -53,7 +53,7 @@ class LessonSide(QWidget):
         plan = (self.plan, 1), self.ready_lines, (self.problems, 1), row_of(self.mend_button, STRETCH)
         # In a low window all but the block and Start scrolls.
         upper = QWidget()
-        upper.setLayout(column_of(*said, *plan, self.choices, gap=8))
+        column_of(*said, *plan, self.choices, gap=8, inside=upper, margins=(0, 9, 0, 9))
         column_of((scrolled(upper, _("Lesson")), 1), self.block_row, self.start_row, gap=8, inside=self)
 
     def show_entry(self, entry: ShelfEntry | None) -> None:

@@ -11,7 +11,7 @@ from pacer.settings.outline_shelf import ShelfEntry
 
 def test_an_outline_on_the_shelf_says_whose_it_is_and_that_it_has_problems(invented) -> None:
     own = ShelfEntry(Path("thirds.toml"), False, invented)
-    assert entry_words(own) == "Thirds on a number line\nyours · mathematics · 75 min"
+    assert entry_words(own) == "Thirds on a number line\nyours · mathematics · 75\N{NO-BREAK SPACE}min"
     assert entry_words(replace(own, outline=None, is_template=True)) == "thirds.toml\ntemplate · has problems"
     assert about_words(invented) == "mathematics · mini lesson 25:00 · 6 phases, 25:00 planned · block 75 min"
 

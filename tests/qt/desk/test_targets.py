@@ -325,3 +325,13 @@ def test_a_target_is_15_mm_high_by_what_its_screen_tells_but_60_pixels_at_least(
 
 def test_the_target_that_goes_on_speaks_of_no_phase_for_a_visit_or_a_swap_may_follow():
     assert module.words_of("next") == "Next"
+
+
+def test_the_sheet_of_keys_is_read_whole_no_target_lies_over_it(stage_in_hand_time):
+    made = stage_in_hand_time
+    QTest.mouseClick(made.desk, LEFT, pos=QPoint(50, 50))
+    assert shown(made) != {}
+    QTest.keyClick(made.window, Qt.Key.Key_F1)
+    settle()
+    assert made.desk.sheet is not None
+    assert shown(made) == {}

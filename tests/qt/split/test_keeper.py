@@ -46,3 +46,43 @@ def test_a_sheet_that_another_window_writes_right_after_this_one_is_put_beside_t
     assert load_split(aside, CLOCK).text == "Theirs 5"
     assert load_split(path, CLOCK).text == "Mine 5"
     take_apart(keeper.page, None, keeper)
+
+
+def test_a_sheet_that_another_window_writes_at_the_last_moment_is_put_beside_too(
+    tmp_path, dressed, monkeypatch
+):
+    path = tmp_path / "split.json"
+    save_split(path, KeptSplit(text="Fold a strip 5"))
+    keeper = SplitKeeper(path, CLOCK)
+    wear(keeper.page)
+    synced = whole_file.os.fsync
+
+    def sync(file):
+        monkeypatch.undo()
+        save_split(path, KeptSplit(text="Theirs 5"))
+        synced(file)
+
+    monkeypatch.setattr(whole_file.os, "fsync", sync)  # comes between the look and the new name
+    keeper.page.show_text("Mine 5", 1500, 780, 3, ())
+    keeper.keep()
+    (aside,) = tmp_path.glob("split-other-*.json")
+    assert load_split(aside, CLOCK).text == "Theirs 5"
+    assert load_split(path, CLOCK).text == "Mine 5"
+    take_apart(keeper.page, None, keeper)
+
+
+def test_two_windows_used_in_turns_go_on_with_each_others_sheet_and_pile_up_no_files(tmp_path, dressed):
+    path = tmp_path / "split.json"
+    keepers = [SplitKeeper(path, CLOCK) for _window in range(2)]
+    for keeper in keepers:
+        wear(keeper.page)
+    for turn in range(4):
+        page = keepers[turn % 2].page
+        page.show()
+        page.text.appendPlainText(f"Part {turn} 5")
+        keepers[turn % 2].keep()
+        page.hide()
+    assert [file.name for file in tmp_path.iterdir()] == ["split.json"]
+    assert load_split(path, CLOCK).text.split("\n")[-4:] == [f"Part {turn} 5" for turn in range(4)]
+    for keeper in keepers:
+        take_apart(keeper.page, None, keeper)

@@ -5,7 +5,7 @@ import json
 import os
 
 import pytest
-from PySide6.QtCore import Qt, QTime
+from PySide6.QtCore import QPoint, Qt, QTime
 from PySide6.QtGui import QDesktopServices, QGuiApplication, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
@@ -369,3 +369,14 @@ def test_without_any_outline_it_says_what_will_stand_here_and_one_press_writes_o
     assert not today.start_button.isVisible()
     click(today.empty.button)
     assert running.program.pages.outline.isVisible()
+
+
+def test_all_of_the_lesson_stands_on_one_left_edge(running):
+    today = running.today
+    running.window.show()
+    settle()
+    edges = {
+        widget.mapTo(running.window, QPoint(0, 0)).x()
+        for widget in (today.title, today.plan, today.start_button)
+    }
+    assert len(edges) == 1

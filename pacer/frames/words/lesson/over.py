@@ -1,5 +1,6 @@
 """What happened in a lesson that is over, in one line for the Desk."""
 
+from pacer.pace.lateness import lateness
 from pacer.plan.durations import format_duration
 from pacer.run.state import LessonState
 from pacer.text import _, counted
@@ -15,10 +16,11 @@ def over_words(state: LessonState, end_ms: int) -> str:
 
 
 def _groups_began(state: LessonState) -> str:
-    """How far from plan the second half began; empty without one."""
-    if not state.legs:
+    """How far from plan the groups began, as Look back has it; empty without a second half."""
+    late = lateness(state)
+    if not state.legs or late is None:
         return ""
-    late_s = (state.legs[0].begin_ms + state.late_ms) // 1000 - state.plan.mini_lesson_s
+    late_s = late.whole_s
     if abs(late_s) < LEAST_OVER_S:
         return _("Groups on time")
     words = _("Groups {time} late") if late_s > 0 else _("Groups {time} early")
