@@ -35,16 +35,13 @@ def leave_plugins_unsought() -> None:
     another name, all of that is imported as before, and nothing breaks.
     """
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    sys.modules.setdefault(_LOADER, _NoPlugins(_LOADER))
+    stand_in = _NoPlugins(_LOADER)
+    vars(stand_in).update(get_plugins=tuple)  # which pydantic calls, and gets none
+    sys.modules.setdefault(_LOADER, stand_in)
 
 
 class _NoPlugins(ModuleType):
     """Stands in for pydantic's loader of plugins."""
-
-    @staticmethod
-    def get_plugins() -> tuple[()]:
-        """None are wanted."""
-        return ()
 
     def __getattr__(self, name: str) -> object:
         """Let the loader itself answer whatever else is asked of it."""
