@@ -103,7 +103,7 @@ def bench(new_bench) -> Bench:
 
 
 def test_looking_changes_nothing_and_an_acceptance_one_phase_and_one_note(bench, invented_text) -> None:
-    """1.24 x 3 minutes, rounded up to 15 s: 3:45."""
+    """1.24 x 3 minutes, to the nearest 15 s: 3:45."""
     assert (bench.file.read_text(), bench.noted) == (invented_text, [])
     done = bench.accept()
     assert bench.file.read_text() == invented_text.replace(FLOOR, FLOOR.replace('"3"', '"3:45"'))

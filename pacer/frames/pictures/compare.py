@@ -102,14 +102,18 @@ def _rehearsal_summary(compared: Rehearsals) -> str:
             "{n} rehearsals have no such lesson within {days} days.",
             compared.alone,
         ).format(n=compared.alone, days=PAIR_DAYS)
-    if not ratio.enough or ratio.median is None:
+    if not ratio.enough or ratio.median is None or ratio.least is None or ratio.most is None:
         words = _(
             "Not enough lessons yet: {n} of {needed} rehearsals that were followed by the same lesson "
             "with the class."
         )
         return words.format(n=ratio.pairs, needed=LEAST_PAIRS) + alone
-    words = _("With the class a lesson took {times} times as long as rehearsed, at the median of {n} pairs.")
-    return words.format(times=times_words(ratio.median), n=ratio.pairs) + alone
+    words = _(
+        "With the class a lesson took {times} times as long as rehearsed, at the median of {n} pairs: "
+        "from {least} to {most} times."
+    )
+    least, most = times_words(ratio.least), times_words(ratio.most)
+    return words.format(times=times_words(ratio.median), n=ratio.pairs, least=least, most=most) + alone
 
 
 def _rehearsal_table(compared: Rehearsals) -> Table:

@@ -200,7 +200,7 @@ def _problem_words(outline: Outline, fit: Fit, pace: ProblemPace | None, *, too_
     each = format_duration(pace.seconds)
     by = _("{each} each, as you typed", each=each)
     if pace.lessons:
-        by = _("{each} each, by {lessons}", each=each, lessons=lessons_words(pace.lessons))
+        by = _("about {each} each, by {lessons}", each=each, lessons=lessons_words(pace.lessons))
     words = _("Review problems {planned}, and {fits} would fit ({pace})")
     if too_many:
         words = _("{planned} review problems are planned, and {fits} fit ({pace}).")

@@ -229,6 +229,6 @@ def _learned_words(learned: ProblemPace | None) -> str:
             "or children tallied; three lessons are needed."
         )
     return _(
-        "By {lessons} one review problem takes {each}; type minutes to use your own.",
+        "By {lessons} one review problem takes about {each}; type minutes to use your own.",
         lessons=lessons_words(learned.lessons), each=format_duration(learned.seconds),
     )  # fmt: skip

@@ -39,9 +39,10 @@ class Proposal:
     """What the past says of one phase; times in seconds.
 
     ``phase`` is empty where only its kind has a past. ``proposed_s`` is the budget that *time it takes* keeps
-    on 7 of 10 days, None below 5 lessons; ``given_s`` the median of *time I give it*; each may be only a
-    lower bound (``at_least``, ``given_at_least``). Of ``endings`` in ``lessons``, ``cut_off`` say only "at
-    least so long" about the time it takes. ``scope`` tells which lessons were counted.
+    on 7 of 10 days, to the nearest 15 s, None below 5 lessons; ``given_s`` the median of *time I give it*;
+    each may be only a lower bound (``at_least``, ``given_at_least``). Of ``endings`` in ``lessons``,
+    ``cut_off`` say only "at least so long" about the time it takes. ``scope`` tells which lessons were
+    counted.
     """
 
     phase: str
@@ -308,8 +309,11 @@ def _proposed(past: _Past, written_s: int) -> tuple[int, bool]:
 
 
 def _in_steps(quantile: Quantile) -> int:
-    """Rounded up to the next budget in steps of 15 s."""
-    return STEP_S * max(1, -int(-(quantile.seconds - _HARDLY_S) // STEP_S))
+    """The nearest budget in steps of 15 s, the longer of two as near.
+
+    Rounded up, a phase of 3 minutes had 7 s too much on most days: enough on 76 to 78 of 100.
+    """
+    return STEP_S * max(1, int((quantile.seconds + _HARDLY_S) / STEP_S + 0.5))
 
 
 def shared_level(curves: Sequence[Curve], mini_lesson_s: float) -> float | None:

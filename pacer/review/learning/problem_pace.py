@@ -17,6 +17,10 @@ def problem_pace(days: Iterable[Day], modes: Collection[Mode] = LIVE) -> Problem
     ``days`` stand in order of time. Counted are lessons of ``modes`` that are neither flagged nor repaired,
     in which a review was ended by the teacher and a number of problems is known: the highest that was
     tallied, or as many as were planned where the work was done.
+
+    It is said as "about": where days differ by a quarter it lies within a quarter of what is usual in 77 of
+    100 cases of three lessons (87 of five, 94 of eight, 99 of twenty), as often above it as below
+    (`tests/review/learning/test_problem_pace.py`).
     """
     learned = LessonChoice(modes=tuple(modes)).learning(days)
     paces = [day.problems_s / day.problems for day in learned if day.problems > 0 and day.problems_s > 0]

@@ -81,7 +81,7 @@ def test_everything_unusual_is_told_and_nothing_is_refused(new_outline: Callable
         "Warm-up and review are 2:00 past their cap.",
         "4 examples to model: one or two are usual.",
         "A talk of over 5 min is planned: partner talk would break it up.",
-        "2 review problems are planned, and 0 fit (3:00 each, by 4 lessons).",
+        "2 review problems are planned, and 0 fit (about 3:00 each, by 4 lessons).",
     )
     assert "review problems" not in " ".join(frame(outline).notices), "nobody knows her pace"
 
@@ -89,8 +89,13 @@ def test_everything_unusual_is_told_and_nothing_is_refused(new_outline: Callable
 @pytest.mark.parametrize(
     ("planned", "pace", "told", "detail"),
     [
-        (3, ProblemPace(60, 8), "", "Review problems 3, and 3 would fit (1:00 each, by 8 lessons)"),
-        (4, ProblemPace(60, 8), "4 review problems are planned, and 3 fit (1:00 each, by 8 lessons).", ""),
+        (3, ProblemPace(60, 8), "", "Review problems 3, and 3 would fit (about 1:00 each, by 8 lessons)"),
+        (
+            4,
+            ProblemPace(60, 8),
+            "4 review problems are planned, and 3 fit (about 1:00 each, by 8 lessons).",
+            "",
+        ),
         (2, ProblemPace(90), "", "Review problems 2, and 2 would fit (1:30 each, as you typed)"),
         (0, ProblemPace(60, 8), "", ""),
         (3, None, "", ""),
@@ -110,7 +115,7 @@ def test_whether_the_review_problems_fit_is_said_with_the_lessons_behind_it(
 
 def test_review_problems_fit_no_more_than_their_own_phase_has_time_for(new_outline: Callable) -> None:
     outline = new_outline({"budget": "2", "kind": "review", "examples": 4})
-    assert "4 review problems are planned, and 2 fit (1:00 each, by 5 lessons)." in (
+    assert "4 review problems are planned, and 2 fit (about 1:00 each, by 5 lessons)." in (
         frame(outline, ProblemPace(60, 5)).notices
     )
 

@@ -87,7 +87,7 @@ def test_figures_for_reviewing_that_are_none_are_named(dialog: KindsDialog, fiel
 def test_what_is_learned_of_a_review_problem_is_said_with_its_lessons(dressed) -> None:
     made = KindsDialog({}, None, Reviewing(), ProblemPace(80, 8))
     assert made.learned_line.text() == (
-        "By 8 lessons one review problem takes 1:20; type minutes to use your own."
+        "By 8 lessons one review problem takes about 1:20; type minutes to use your own."
     )
     made.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

@@ -136,8 +136,8 @@ def test_with_all_done_the_proposal_is_the_percentile_of_the_mixture_with_the_pr
         (found,) = proposals(lessons_of(seconds, planned=planned))
     assert found.proposed_s is not None
     assert found.proposed_s % 15 == 0
-    assert share_within(found.proposed_s + 1e-6) >= 0.7 - 1e-9
-    assert found.proposed_s == 15 or share_within(found.proposed_s - 15 - 1e-6) < 0.7
+    assert share_within(found.proposed_s + 7.5 + 1e-6) >= 0.7 - 1e-9
+    assert found.proposed_s == 15 or share_within(found.proposed_s - 7.5 - 1e-6) < 0.7
     assert not found.at_least
 
 
@@ -165,8 +165,8 @@ def test_with_cut_offs_and_prior_the_proposal_is_that_of_an_independent_posterio
 
         (found,) = proposals([past(i, t, "done" if done else "bell") for i, (t, done) in enumerate(rows)])
         assert found.proposed_s is not None
-        assert survives(found.proposed_s + 1e-6) <= 0.3 + 1e-9
-        assert survives(found.proposed_s - 15 - 1e-6) > 0.3
+        assert survives(found.proposed_s + 7.5 + 1e-6) <= 0.3 + 1e-9
+        assert survives(found.proposed_s - 7.5 - 1e-6) > 0.3
 
 
 @pytest.mark.parametrize("lessons", range(5))
@@ -230,8 +230,8 @@ def test_all_cut_off_is_a_lower_bound_not_a_number():
     assert (found.at_least, found.given_at_least) == (True, True)
 
 
-def test_durations_that_are_all_the_same_propose_just_that():
-    for seconds, proposed in ((480, 480), (481, 495), (495, 495)):
+def test_durations_that_are_all_the_same_propose_just_that_to_the_nearest_fourth_of_a_minute():
+    for seconds, proposed in ((480, 480), (487, 480), (488, 495), (495, 495), (5, 15)):
         assert proposals(lessons_of([seconds] * 15))[0].proposed_s == proposed
 
 
@@ -270,7 +270,7 @@ def test_days_that_only_vary_give_the_plain_percentile():
     days = [round(480 * math.exp(chance.gauss(0, 0.15))) for _day in range(10)]
     prior = survival.Prior(3.0, expected_s([(day, True) for day in days], 480))
     plain = survival.fit(days, [True] * 10, prior).quantile(0.7).seconds
-    assert proposals(lessons_of(days))[0].proposed_s == 15 * math.ceil(plain / 15 - 1e-9)
+    assert proposals(lessons_of(days))[0].proposed_s == 15 * math.floor(plain / 15 + 0.5)
 
 
 def test_of_two_plain_modes_the_percentile_lies_in_one_and_not_between():
@@ -294,7 +294,7 @@ def test_the_plan_adds_its_proposals_up_and_says_whether_they_fit(invented):
     rows = [past(run, 1.24 * phase.budget_s, "done", phase.id, phase.kind, phase.budget_s)
             for run in range(15) for phase in invented.phases]  # fmt: skip
     plan = whole_plan(rows, invented)
-    # 1.24 x 2, 3, 7, 3, 8, 2 minutes, each rounded up to 15 s; arithmetic of ours.
+    # 1.24 x 2, 3, 7, 3, 8, 2 minutes, each to the nearest 15 s; arithmetic of ours.
     assert [one.proposed_s for one in plan.proposals] == [150, 225, 525, 225, 600, 150]
     assert (plan.needs_s, plan.mini_lesson_s, plan.fits, plan.at_least) == (1875, 1500, False, False)
 

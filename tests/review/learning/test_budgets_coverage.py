@@ -8,15 +8,15 @@ import pytest
 
 from pacer.pace.forecasts.past import ABSURD_S, PastEnding
 from pacer.plan.outline import Phase
-from pacer.review.learning.budgets import ODD_DAY_S, STEP_S, SortedPast, proposals, shared_level
+from pacer.review.learning.budgets import ODD_DAY_S, SortedPast, proposals, shared_level
 
-WRITTEN_S, HISTORIES = 300.0, 60
+WRITTEN_S, HISTORIES = 300.0, 150
 FRESH = 1000  # from here on are seeds on which no choice was made
 
 
-def enough(truth: float, lessons: int, seed: int) -> tuple[float, float]:
-    """The chance that a new day stays within the proposal, and within it less half a step; the median day
-    takes ``truth`` x the budget."""
+def enough(truth: float, lessons: int, seed: int) -> float:
+    """The chance that a new day stays within the proposal as it is shown; the median day takes ``truth`` x
+    the budget."""
     chance = np.random.default_rng([seed, lessons, round(truth * 100)])
     spread = (0.15, 0.25, 0.4)[seed % 3]
     endings = []
@@ -29,7 +29,7 @@ def enough(truth: float, lessons: int, seed: int) -> tuple[float, float]:
     (found,) = proposals(endings)
     assert found.proposed_s is not None
     day = NormalDist(math.log(truth * WRITTEN_S), spread)
-    return day.cdf(math.log(found.proposed_s)), day.cdf(math.log(found.proposed_s - STEP_S / 2))
+    return day.cdf(math.log(found.proposed_s))
 
 
 def two_modes(lessons: int, seed: int, sticks: float, by: float) -> float:
@@ -45,7 +45,7 @@ def two_modes(lessons: int, seed: int, sticks: float, by: float) -> float:
         )
     (found,) = proposals(endings)
     assert found.proposed_s is not None
-    at = math.log((found.proposed_s - STEP_S / 2) / WRITTEN_S)
+    at = math.log(found.proposed_s / WRITTEN_S)
     return sticks * NormalDist(by, 0.1).cdf(at) + (1 - sticks) * NormalDist(-0.15, 0.1).cdf(at)
 
 
@@ -53,11 +53,11 @@ def two_modes(lessons: int, seed: int, sticks: float, by: float) -> float:
 @pytest.mark.parametrize("lessons", [8, 15])
 @pytest.mark.parametrize("truth", [0.65, 0.8, 1.0, 1.25, 1.5])
 def test_what_is_proposed_is_enough_on_about_7_of_10_days(truth: float, lessons: int) -> None:
-    """The budget as it is, and less what rounding up to 15 s adds to it: 7 s of the shortest's 195."""
-    shares = np.array([enough(truth, lessons, seed) for seed in range(FRESH, FRESH + HISTORIES)]).mean(axis=0)
-    print(f"{truth} x written, {lessons} lessons: {shares[0]:.2f}, unrounded {shares[1]:.2f}")
-    assert 0.65 <= shares[0] <= 0.79
-    assert 0.64 <= shares[1] <= 0.76
+    """Of the budget as it is shown. Rounded up to 15 s and not to the nearest, it was enough on 76 to 78 of
+    100 where days take .65 x what is written."""
+    share = float(np.mean([enough(truth, lessons, seed) for seed in range(FRESH, FRESH + HISTORIES)]))
+    print(f"{truth} x written, {lessons} lessons: {share:.3f}")
+    assert 0.65 <= share <= 0.75
 
 
 @pytest.mark.slow
@@ -68,7 +68,7 @@ def test_of_two_modes_it_is_enough_on_about_as_many(sticks: float, lessons: int)
     where most days stick."""
     share = float(np.mean([two_modes(lessons, FRESH + seed, sticks, 0.5) for seed in range(HISTORIES)]))
     print(f"{sticks} stick, {lessons} lessons: {share:.2f}")
-    assert 0.62 <= share <= 0.76
+    assert 0.64 <= share <= 0.75
 
 
 @pytest.mark.parametrize("spread", [0.05, 0.15, 0.4, 0.8])

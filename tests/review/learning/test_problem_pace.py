@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 
 from pacer.plan.outline import Outline
@@ -70,3 +71,34 @@ def test_the_pace_is_the_median_of_the_newest_lessons_and_silent_below_three(out
     assert problem_pace([flagged, *days[1:]]) is None
     assert problem_pace([day._replace(mode="rehearsal") for day in days]) is None
     assert problem_pace([*days, *days * 9]).lessons == 20  # type: ignore[union-attr]
+
+
+def days_of(chance: np.random.Generator, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Problems and their seconds on so many days that differ by a quarter, as problems of a day do by a
+    fifth; about 75 s each."""
+    problems = chance.integers(2, 6, count)
+    each_s = np.exp(0.2 * chance.normal(size=(count, 5)))
+    of_day = np.where(np.arange(5) < problems[:, None], each_s, 0).sum(axis=1)
+    return problems, np.rint(75 * np.exp(0.25 * chance.normal(size=count)) * of_day)
+
+
+@pytest.mark.parametrize(("lessons", "share"), [(3, 0.77), (5, 0.87), (8, 0.94), (20, 0.99)])
+def test_what_is_said_lies_within_a_quarter_of_what_is_usual(
+    outline: Outline, lessons: int, share: float
+) -> None:
+    """As often too long as too short, a second that is just right counting for both. The usual is the middle
+    of 100,000 days; a share of 1,500 terms is known to .04 (three standard errors)."""
+    problems, seconds = days_of(np.random.default_rng(30), 100_000)
+    usual_s = float(np.median(seconds / problems))
+    one, chance = taught(outline, 240), np.random.default_rng([31, lessons])
+    said = []
+    for _term in range(1500):
+        numbers = zip(*(of_days.tolist() for of_days in days_of(chance, lessons)), strict=True)
+        pace = problem_pace([one._replace(problems=n, problems_s=round(had_s)) for n, had_s in numbers])
+        assert pace is not None
+        said.append(pace.seconds)
+    near = float(np.mean(np.abs(np.log(np.array(said) / usual_s)) < np.log(1.25)))
+    too_long = float(np.mean(np.sign(np.array(said) - round(usual_s)) / 2 + 0.5))
+    print(f"{lessons} lessons: within a quarter {near:.3f}, too long {too_long:.3f}, usual {usual_s:.1f} s")
+    assert near == pytest.approx(share, abs=0.04)
+    assert too_long == pytest.approx(0.5, abs=0.04)

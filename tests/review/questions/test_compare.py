@@ -178,7 +178,8 @@ def test_what_was_cut_off_with_the_class_is_a_ring_and_in_no_ratio() -> None:
         "dot": pytest.approx((200 / 60, 5)), "ring": pytest.approx((380 / 60, 1.5)),
     }  # fmt: skip
     assert picture.summary == (
-        "With the class a lesson took 1.50 times as long as rehearsed, at the median of 3 pairs."
+        "With the class a lesson took 1.50 times as long as rehearsed, at the median of 3 pairs: "
+        "from 1.50 to 1.50 times."
     )
     assert picture.table.rows[-2:] == (
         ("Median", "", "0 pairs", "", "modeling", "", "", "too few pairs"),
