@@ -25,7 +25,6 @@ DAY_SPREADS = np.linspace(0.0, 0.36, 10)
 SPEED_UPS = np.linspace(0.0, 0.9, 10)
 DAY_PRIOR_SCALE, SPEED_PRIOR_SCALE = 0.15, 0.3
 PULLED_IN = 2.5
-USUAL_LEVEL, LEVELS_SPREAD = 0.05, 0.12  # of plans over what was written, as logarithms: a choice of ours
 _NODES = np.array([-math.sqrt(3), 0.0, math.sqrt(3)])
 WEIGHTS = np.array([1 / 6, 2 / 3, 1 / 6])  # Gauss-Hermite, three points
 _BETWEEN = 0.75  # of today's spread is between the three values, the rest is around each of them
@@ -59,30 +58,6 @@ class RandomEffects:
     natural: FloatArray
 
 
-@dataclass(frozen=True)
-class DayAhead:
-    """The logarithm of the next day's factor before that day has shown itself: its mean and its spread."""
-
-    expected: float = 0.0
-    spread: float = 0.0
-
-
-def day_ahead(known: RandomEffects, usual: float, own: float, lessons: float) -> DayAhead:
-    """What the next day's factor is likely to be, for a plan that ``usual`` (a logarithm) is the length of.
-
-    ``own`` is the spread of the whole within a day, ``lessons`` how many the level rests on. Days that lie
-    apart tell little of their level: a teacher who looks quick after a few of them is slower than she looks.
-    So the level leans to what plans usually take by what it lacks in certainty, and what stays uncertain of
-    it is added to the spread. At 580 starts of fresh lessons .64 was said where .54 came, and .65 where .61
-    came since; odds from .3 to .5 are still too sure, by up to a tenth.
-    """
-    if known.spread == 0.0:
-        return DayAhead()
-    error2 = (known.spread**2 + own**2) / lessons
-    kept = LEVELS_SPREAD**2 / (LEVELS_SPREAD**2 + error2)
-    return DayAhead((1 - kept) * (USUAL_LEVEL - usual), math.sqrt(known.spread**2 + kept * error2))
-
-
 def random_effects(observed: Observations, lessons: int, columns: int) -> RandomEffects:
     """Estimate from the endings of ``lessons`` lessons; below 10 lessons days share nothing."""
     logs, own = _winsorized(observed, columns)
@@ -108,7 +83,9 @@ def random_effects(observed: Observations, lessons: int, columns: int) -> Random
     return RandomEffects(spread, speed_up, np.sqrt(own2), spread**2 * pull / (1 + spread**2 * count), natural)
 
 
-def today(ahead: DayAhead, rest: FloatArray, own: FloatArray, cut_off: BoolArray) -> tuple[FloatArray, float]:
+def today(
+    known: RandomEffects, rest: FloatArray, own: FloatArray, cut_off: BoolArray
+) -> tuple[FloatArray, float]:
     """Three likely values of today's factor (logarithms; their weights are ``WEIGHTS``), and how far it
     spreads around each.
 
@@ -117,12 +94,12 @@ def today(ahead: DayAhead, rest: FloatArray, own: FloatArray, cut_off: BoolArray
     ``rest`` are today's logarithms less their centres, ``own`` their spreads within a day. Of those cut off,
     and of the phase that still runs, only "at least so long" is used.
     """
-    if ahead.spread == 0.0:
-        return np.full(3, ahead.expected), 0.0
-    grid = ahead.expected + np.linspace(-4, 4, 33) * ahead.spread
+    if known.spread == 0.0:
+        return np.zeros(3), 0.0
+    grid = np.linspace(-4, 4, 33) * known.spread
     z = (rest - grid[:, None]) / own
     likely = np.where(cut_off, np.log(_tail(z)), -2.5 * np.log1p(z**2 / 4)).sum(axis=1)
-    likely -= 0.5 * ((grid - ahead.expected) / ahead.spread) ** 2
+    likely -= 0.5 * (grid / known.spread) ** 2
     weight = np.exp(likely - likely.max())
     weight /= weight.sum()
     mean = float(weight @ grid)

@@ -107,7 +107,7 @@ def _today_log_factors(
     if running is not None and passed > 0:
         observed.append((passed, running, True))
     return day_factor.today(
-        learned.day_ahead,
+        learned.random_effects,
         np.array([np.log(ratio) - phase.center for ratio, phase, _cut in observed]),
         np.array([phase.own for _ratio, phase, _cut in observed]),
         np.array([cut for _ratio, _phase, cut in observed], dtype=bool),

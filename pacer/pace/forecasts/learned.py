@@ -7,14 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pacer.pace.forecasts import day_factor
-from pacer.pace.forecasts.day_factor import (
-    BoolArray,
-    DayAhead,
-    IntArray,
-    Observations,
-    RandomEffects,
-    day_ahead,
-)
+from pacer.pace.forecasts.day_factor import BoolArray, IntArray, Observations, RandomEffects
 from pacer.pace.forecasts.leaving_out import LeavingOut, leaving_out
 from pacer.pace.forecasts.memory import common_level, memory
 from pacer.pace.forecasts.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
@@ -51,14 +44,12 @@ class PhaseModel:
 class Learned:
     """What past lessons say about each phase of a plan; None where they are fewer than 6.
 
-    ``day_ahead`` is what the next day's phases are likely to share, ``left_out`` tells how likely each phase
-    is left out, None where it hardly ever was.
+    ``left_out`` tells how likely each phase is left out, None where it hardly ever was.
     """
 
     plan: tuple[Planned, ...]
     phases: tuple[PhaseModel | None, ...]
     random_effects: RandomEffects
-    day_ahead: DayAhead
     left_out: tuple[LeavingOut | None, ...]
 
 
@@ -118,25 +109,7 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         for planned in plan
     )
     left_out = tuple(leaving_out(lessons, planned.phase) for planned in plan)
-    ahead = _day_ahead(plan, models, random_effects, weights)
-    return Learned(tuple(plan), models, random_effects, ahead, left_out)
-
-
-def _day_ahead(
-    plan: Sequence[Planned],
-    models: Sequence[PhaseModel | None],
-    random_effects: RandomEffects,
-    memory_weights: FloatArray,
-) -> DayAhead:
-    """What the next day is likely to share; its level rests on as many lessons as are remembered."""
-    known = [(phase.budget_s, model) for phase, model in zip(plan, models, strict=True) if model is not None]
-    if not known:
-        return DayAhead()
-    whole_s = sum(budget_s for budget_s, _model in known)
-    usual = math.log(sum(budget_s * math.exp(model.center) for budget_s, model in known) / whole_s)
-    own = math.sqrt(sum((budget_s * model.own) ** 2 for budget_s, model in known)) / whole_s
-    lessons = float(memory_weights.sum() ** 2 / (memory_weights**2).sum())
-    return day_ahead(random_effects, usual, own, lessons)
+    return Learned(tuple(plan), models, random_effects, left_out)
 
 
 def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:

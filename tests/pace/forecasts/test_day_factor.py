@@ -18,10 +18,8 @@ from pacer.pace.forecasts.day_factor import (
     USUAL_SPREAD,
     USUAL_WEIGHT,
     WEIGHTS,
-    DayAhead,
     Observations,
     RandomEffects,
-    day_ahead,
     random_effects,
     today,
 )
@@ -40,8 +38,8 @@ def drawn(
     return Observations(lesson, column, ratio, np.zeros(len(ratio), dtype=bool), behind), days
 
 
-def known(spread: float) -> DayAhead:
-    return DayAhead(0.0, spread)
+def known(spread: float) -> RandomEffects:
+    return RandomEffects(spread, 0.0, np.zeros(0), np.zeros(0), np.zeros(0))
 
 
 def test_below_ten_lessons_days_share_nothing() -> None:
@@ -239,23 +237,3 @@ def test_where_days_share_nothing_today_stays_as_always() -> None:
     nodes, around = today(known(0.0), np.array([2.0]), np.array([0.1]), np.array([False]))
     assert not nodes.any()
     assert around == 0.0
-
-
-def test_the_level_of_a_teacher_whose_days_lie_apart_leans_to_what_plans_usually_take() -> None:
-    """The more lessons it rests on, the less; and what is uncertain of it is added to the day's spread."""
-    found = random_effects(drawn(1, 12, 6, 0.25, 0.1)[0], 12, 6)
-    few, many = day_ahead(found, -0.2, 0.05, 6), day_ahead(found, -0.2, 0.05, 60)
-    assert few.expected > 3 * many.expected > 0
-    assert few.spread > many.spread > found.spread
-    assert day_ahead(found, 0.4, 0.05, 6).expected < 0
-    steady = random_effects(drawn(1, LEAST_LESSONS - 1, 6, 0.25, 0.1)[0], LEAST_LESSONS - 1, 6)
-    assert day_ahead(steady, -0.2, 0.05, 6) == DayAhead(0.0, 0.0), "nothing is known of days yet"
-
-
-def test_a_day_that_has_shown_itself_is_believed_more_than_the_lean() -> None:
-    one, cut = np.full(5, 0.05), np.zeros(5, dtype=bool)
-    nodes, _around = today(DayAhead(0.1, 0.15), np.full(5, -0.1), one, cut)
-    assert float(WEIGHTS @ nodes) == pytest.approx(-0.1, abs=0.03)
-    nodes, around = today(DayAhead(0.1, 0.15), np.zeros(0), np.zeros(0), np.zeros(0, dtype=bool))
-    assert float(WEIGHTS @ nodes) == pytest.approx(0.1)
-    assert math.hypot(around, math.sqrt(WEIGHTS @ (nodes - 0.1) ** 2)) == pytest.approx(0.15, abs=0.001)
