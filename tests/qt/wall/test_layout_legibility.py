@@ -165,9 +165,9 @@ def test_the_far_page_is_measured_large_enough_for_three_metres(
         # On a picture of 4 : 3 the page is too narrow for a long word of full height.
         least = share[minutes] * size[1] * (1.0 if size[0] / size[1] > 1.6 or minutes == 12 else 0.72)
         assert ink_height(picture, box, scale) + 1 >= least, part
-    for box, char in layout.number:
-        if char.isdigit():
-            assert ink_height(picture, box.getRect(), scale) >= share[40] * size[1]
+    for digit in layout.number:
+        if digit.char.isdigit():
+            assert ink_height(picture, digit.box.getRect(), scale) >= share[40] * size[1]
 
 
 @pytest.mark.slow
