@@ -334,14 +334,14 @@ class TwoMonitors:
         """Give `window` the keyboard and, if asked to, wait until it has it; it may be gone by then."""
         self._run("xdotool", "windowactivate", *(["--sync"] * wait), str(window.id), may_fail=not wait)
 
-    def move_to(self, number: int, title: str) -> None:
-        """Move the window titled `title`, which has the keyboard, to monitor `number`, by the manager's keys.
+    def move_to(self, number: int, window: str | int) -> None:
+        """Move the window of a title or id, which has the keyboard, to a monitor, by the manager's keys.
 
         The manager numbers monitors in an order of its own, so one key is tried after the other.
         """
 
         def is_there() -> bool:
-            place, found = self.monitor(number), [w for w in self.windows() if w.title == title]
+            place, found = self.monitor(number), [w for w in self.windows() if window in (w.title, w.id)]
             return bool(found) and place.x <= found[0].x + found[0].width // 2 < place.x + place.width
 
         for key in MOVE_KEYS * 2:
@@ -350,7 +350,7 @@ class TwoMonitors:
                 self.key(key)
                 self.tell("")
                 time.sleep(0.3)
-        wait_until(is_there, f"the window {title!r} to be on {OUTPUTS[number]}")
+        wait_until(is_there, f"the window {window!r} to be on {OUTPUTS[number]}")
 
     def key(self, *names: str, apart_ms: int = 12) -> None:
         """Press and release keys, one after the other, by X names or keycodes: "space", "ctrl+z", "58"."""

@@ -6,7 +6,7 @@ import time
 import pytest
 
 from tests.real_screens.child_process import Child, wait_until
-from tests.real_screens.monitors import LAPTOP, PROJECTOR
+from tests.real_screens.monitors import LAPTOP, PROJECTOR, Window
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -142,21 +142,27 @@ def test_a_dialog_and_a_file_chooser_are_covered_with_the_page_below_them(
     for key in keys:
         monitors.key(key)
         time.sleep(0.7)
-    title = wait_until(lambda: other_window(pacer), "a dialog")
+    dialog = wait_until(lambda: other_window(pacer), "a dialog")
     monitors.mirror()
     assert_class_sees_nothing(pacer, name)
     monitors.key("a", "space", "Tab", "alt+s")
     assert_class_sees_nothing(pacer, f"{name}-keys")
-    assert pacer.window(title) is not None
+    assert is_open(pacer, dialog)
+    assert other_window(pacer) is None, "its title tells what it is about"
     pacer.lift(f"15-{name}-lifted", lambda image: private_pixels(image) > 0)
-    assert pacer.window(title) is not None
+    assert wait_until(lambda: other_window(pacer), "its own title").title == dialog.title
     monitors.extend()
     assert_class_sees_nothing(pacer, f"{name}-extended")
-    monitors.move_to(PROJECTOR, title)
+    monitors.move_to(PROJECTOR, dialog.id)
     assert_class_sees_nothing(pacer, f"{name}-moved")
     assert child.running
 
 
-def other_window(pacer: PacerOnScreens) -> str | None:
-    """The title of a window beside the private one."""
-    return next((one.title for one in pacer.monitors.windows() if one.title != "Pacer"), None)
+def other_window(pacer: PacerOnScreens) -> Window | None:
+    """A window with another title than the private one's."""
+    return next((one for one in pacer.monitors.windows() if one.title != "Pacer"), None)
+
+
+def is_open(pacer: PacerOnScreens, window: Window) -> bool:
+    """Whether a window is still there, whatever its title is now."""
+    return window.id in [one.id for one in pacer.monitors.windows()]
