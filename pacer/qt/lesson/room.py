@@ -215,7 +215,7 @@ class Room(QObject):
         if trouble:
             self.desk.tell(_("Not saved yet: {reason} The lesson goes on.").format(reason=trouble))
         elif self._is_over:
-            self.desk.tell(_("Enter closes the lesson. Page Up takes the last press back."))
+            self.desk.tell(_("Enter closes. Page Up takes it back."))
         elif lesson is not None and wall_waits(self.screens.now):
             self.desk.tell(_("The Wall's screen is gone. It comes back by itself."))
         elif wall_is_lost(self.screens.now):

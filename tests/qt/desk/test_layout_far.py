@@ -199,7 +199,7 @@ def test_once_it_is_over_what_happened_and_how_to_leave_are_read_side_by_side(he
     assert not [part for part, text in texts.items() if text.setting.elided]
     said = " ".join(texts[part].setting.lines[0] for part in ("price_1", "price_2") if part in texts)
     assert said == frame.under
-    words = "Enter closes the lesson. Page Up takes the last press back."
+    words = "Enter closes. Page Up takes it back."
     band = lay_band(words, QSize(round(size.width() * 0.72), size.height()), stays=True)
     assert not band.setting.elided
     if size.width() / size.height() > 1.7:

@@ -45,7 +45,7 @@ NOTICES = [
 ]
 LOUD = [
     "Keys go to another program. Click here.",
-    "Enter closes the lesson. Page Up takes the last press back.",
+    "Enter closes. Page Up takes it back.",
     "The Wall was put away, and the class does not see it. W brings it back.",
     "Not saved yet: The disk is full. The lesson goes on.",
     "Nothing was pressed in the last 10 s. Hold the key to go back one phase.",

@@ -81,7 +81,7 @@ def test_after_the_bell_the_desk_says_what_it_came_to_and_how_to_go_on_and_enter
     frame = stage.desk.frame
     assert (frame.word, frame.part) == ("ENDED", "over")
     assert frame.under.startswith("Owed most: ")
-    assert stage.desk.loud == "Enter closes the lesson. Page Up takes the last press back."
+    assert stage.desk.loud == "Enter closes. Page Up takes it back."
     stage.tap("PageUp")
     assert stage.session.state.leg.kind == "share"
     assert stage.desk.loud == ""

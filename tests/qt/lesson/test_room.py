@@ -650,7 +650,7 @@ def test_every_press_is_answered_large_for_two_seconds(stage, keys, answer):
 def test_after_the_end_a_refused_press_says_again_how_to_leave(stage):
     stage.tap("Home").tap("V").tap("E")
     assert len(stage.refusals) == 2
-    assert stage.desk.loud == "Enter closes the lesson. Page Up takes the last press back."
+    assert stage.desk.loud == "Enter closes. Page Up takes it back."
     assert stage.desk.answered == ""
     stage.tap("Return")
     assert stage.room.lesson is None
@@ -772,7 +772,7 @@ def test_before_the_start_the_wall_shows_the_title_and_no_time(new_stage, invent
 def test_the_end_is_shown_and_can_be_taken_back(stage):
     stage.tap("Home")
     assert stage.desk.frame.stage == "ended"
-    assert stage.desk.loud == "Enter closes the lesson. Page Up takes the last press back."
+    assert stage.desk.loud == "Enter closes. Page Up takes it back."
     assert stage.wall.full.frame.digits is None
     assert stage.room.lesson is stage.lesson
     stage.tap("PageUp")
