@@ -17,6 +17,7 @@ from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, MOST_TAUGHT, TEMPLAT
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.unknown_keys import json_bytes, with_unknown
 from pacer.settings.whole_file import (
+    is_readable_now,
     plain_reason,
     real_path,
     set_aside,
@@ -140,7 +141,7 @@ class PlannedDaysStore:
         What could not be written is kept till it can; so are the days of a file that is gone with its drive.
         """
         stamp = stamp_of_file(self._path)
-        if stamp in (None, self._seen):
+        if stamp in (None, self._seen) or not is_readable_now(self._path):
             return
         # The stamp from before: what is written while this is read is read the next time.
         self._base, self.notice = _load(self._path, self._clock, self.notice, self._base)

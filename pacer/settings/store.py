@@ -13,7 +13,14 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.run.clock import Clock, SystemClock, utc_now
 from pacer.settings.model import Settings
 from pacer.settings.unknown_keys import json_bytes, with_unknown
-from pacer.settings.whole_file import real_path, set_aside, stamp_of_file, stamp_of_own, write_whole
+from pacer.settings.whole_file import (
+    is_readable_now,
+    real_path,
+    set_aside,
+    stamp_of_file,
+    stamp_of_own,
+    write_whole,
+)
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
@@ -49,7 +56,7 @@ class SettingsStore:
     def refresh(self) -> None:
         """Read the file anew where another program changed it; who changes a part of a setting asks first."""
         stamp = stamp_of_file(self._path)
-        if stamp in (None, self._seen):
+        if stamp in (None, self._seen) or not is_readable_now(self._path):
             return
         read, notice = load_settings(self._path, self._clock)
         self._seen = stamp

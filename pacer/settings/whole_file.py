@@ -154,6 +154,15 @@ def stamp_of_file(path: Path) -> object:
     return found.st_ino, found.st_size, found.st_mtime_ns
 
 
+def is_readable_now(path: Path) -> bool:
+    """Whether the system opens a file; what it doesn't open is not damaged, and may be read a moment later."""
+    try:
+        path.open("rb").close()
+    except OSError:
+        return False
+    return True
+
+
 def stamp_of_own(path: Path, data: bytes) -> object:
     """The stamp of a file that was written just now; None where something else is in it by now."""
     stamp = stamp_of_file(path)

@@ -1,8 +1,10 @@
 """The planned days are kept whole, for their owner only, and nothing of a damaged file is lost."""
 
+import errno
 import os
 from datetime import date
 from pathlib import Path
+from unittest.mock import Mock
 
 import pytest
 
@@ -293,3 +295,15 @@ def test_what_another_pacer_plans_while_this_one_reads_is_read_the_next_time(pat
     one.refresh()
     one.change(lambda days: days.assigned(MON, "c.toml"))
     assert (kept(path).of(MON), kept(path).of(TUE)) == (("a.toml", "c.toml"), ("b.toml",))
+
+
+def test_a_file_that_the_system_does_not_open_for_a_moment_is_not_taken_for_damaged(path: Path, monkeypatch):
+    """Ours: of a disk on which nothing could be opened after one write, that write was put aside as damaged."""
+    store = kept(path)
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "open", Mock(side_effect=OSError(errno.EIO, "out")))
+        store.change(lambda days: days.assigned(MON, "a.toml"))
+        store.refresh()
+    assert [file.name for file in path.parent.iterdir() if "unreadable" in file.name] == []
+    store.change(lambda days: days.assigned(TUE, "b.toml"))
+    assert [kept(path).of(day) for day in (MON, TUE)] == [("a.toml",), ("b.toml",)]

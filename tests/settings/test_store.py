@@ -1,9 +1,11 @@
 """The settings in force and their file: kept whole, changed one by one, and a damaged one is put aside."""
 
+import errno
 import json
 import os
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from unittest.mock import Mock
 
 import pytest
 from hypothesis import given
@@ -407,3 +409,17 @@ def test_what_another_pacer_sets_while_this_one_reads_is_read_the_next_time(path
     one.change(baseline=True)
     read, _notice = load_settings(path)
     assert (read.start_when_pressed, read.block_start, read.baseline) == (True, "8:15", True)
+
+
+def test_a_file_that_the_system_does_not_open_for_a_moment_is_not_taken_for_damaged(path, monkeypatch):
+    """Ours: of a disk on which nothing could be opened after one write, that write was put aside as damaged."""
+    store = SettingsStore(path)
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "open", Mock(side_effect=OSError(errno.EIO, "out")))
+        store.change(back_row_mm=7000)
+        assert not store.trouble
+        store.change(tone_level=31)
+    assert [file.name for file in path.parent.iterdir()] == [path.name]
+    store.change(tone_level=32)
+    assert load_settings(path) == (store.now, "")
+    assert (store.now.back_row_mm, store.now.tone_level) == (7000, 32)
