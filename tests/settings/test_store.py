@@ -412,7 +412,7 @@ def test_what_another_pacer_sets_while_this_one_reads_is_read_the_next_time(path
 
 
 def test_a_file_that_the_system_does_not_open_for_a_moment_is_not_taken_for_damaged(path, monkeypatch):
-    """Ours: of a disk on which nothing could be opened after one write, that write was put aside as damaged."""
+    """Ours: where nothing could be opened after a write, what was written was put aside as damaged."""
     store = SettingsStore(path)
     with monkeypatch.context() as patch:
         patch.setattr(Path, "open", Mock(side_effect=OSError(errno.EIO, "out")))
