@@ -155,7 +155,7 @@ def stamp_of_file(path: Path) -> object:
 
 
 def is_readable_now(path: Path) -> bool:
-    """Whether the system opens a file; what it does not open is not damaged: it may be read a moment later."""
+    """Whether the system opens a file; what it does not open is not damaged, and may be read later."""
     try:
         path.open("rb").close()
     except OSError:
