@@ -179,7 +179,7 @@ class _OwnersFile(logging.FileHandler):
             if written and written + len(f"{self.format(record)}\n".encode()) > MOST_BYTES:
                 self._turn_over()
             super().emit(record)
-        except OSError:
+        except (OSError, ValueError):  # also of half a character, which no file takes
             self.handleError(record)
 
     def _turn_over(self) -> None:

@@ -208,6 +208,16 @@ def test_the_log_stays_within_its_bounds_however_much_is_told(folder, log):
     assert f"{most // 40 - 1} × 600" in text_of(folder).splitlines()[-1]
 
 
+def test_a_line_that_no_file_takes_stops_nothing(folder, log, capsys):
+    log.screens([(1, 600, 1.0)])
+    log.qt_said("warning", "half a character: \udce9", "QPainter::begin: none")
+    assert not log.is_open
+    log.screens([(2, 600, 1.0)])
+    assert log.is_open
+    assert "2 × 600" in text_of(folder)
+    assert capsys.readouterr().err == ""
+
+
 @pytest.mark.parametrize("way", ["it can't be renamed", "its folder is gone"])
 def test_a_full_log_that_cannot_make_room_stops_nothing_and_goes_on_where_it_can(
     folder, log, monkeypatch, capsys, way

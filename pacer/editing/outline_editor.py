@@ -13,7 +13,7 @@ from pacer.plan.draft.fields import BLOCK_FIELDS
 from pacer.plan.draft.history import History
 from pacer.plan.draft.listed_lines import LISTED_FIELDS, set_listed
 from pacer.plan.draft.rewrite_text import retold, with_text
-from pacer.plan.draft.with_text import TypedDraft, problems_in, rekeyed, typed, without_loose
+from pacer.plan.draft.with_text import TypedDraft, rekeyed, typed, unread_in, without_loose
 from pacer.plan.draft.write_toml import draft_of
 from pacer.run.clock import Clock
 from pacer.settings.draft_store import NEW, DraftStore, Failed
@@ -60,7 +60,7 @@ class OutlineEditor:
         if not isinstance(draft, Draft):
             return problem_words(path, draft)
         sheet = with_text(draft, loose)
-        kept = [line.raw for line in problems_in(sheet.text)]
+        kept = list(unread_in(sheet.text))
         if is_template:
             self._begin(sheet, sheet, None, NEW)
             self.file.template = path

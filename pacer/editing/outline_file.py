@@ -11,7 +11,7 @@ from pacer.editing.host import Host
 from pacer.editing.save_outline import Task, file_stem, plain_of, put
 from pacer.frames.words.wording import hour_minute
 from pacer.plan.draft.draft import Draft
-from pacer.plan.draft.with_text import TypedDraft, aside_in, problems_in, with_aside, with_loose
+from pacer.plan.draft.with_text import TypedDraft, aside_in, unread_in, with_aside, with_loose
 from pacer.plan.draft.write_toml import written
 from pacer.run.clock import Clock, local_now
 from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, Saved
@@ -107,7 +107,7 @@ class OutlineFile:
         sheet = self._sheet()
         base = written(sheet.plain, self._base, self._base_draft)
         whole = with_aside(base, aside_in(sheet.text))
-        return base, with_loose(whole, (line.raw for line in problems_in(sheet.text)))
+        return base, with_loose(whole, unread_in(sheet.text))
 
     def _target(self) -> Path:
         """Where the next save goes: a new outline is named after its title."""

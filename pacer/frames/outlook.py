@@ -62,7 +62,8 @@ def payer_words(state: LessonState, cost: Price) -> tuple[str, ...]:
         return (_("costs nothing yet"),)
     first = _payer_words(state, paying[0], WHOLE)
     if cost.or_leaves:
-        return _leaves_words(state, cost.or_leaves, WHOLE), _("or {payer}", payer=first)
+        whole = first if len(paying) == 1 else _others(MINUTE_S)
+        return _leaves_words(state, cost.or_leaves, WHOLE), _("or {payer}", payer=whole)
     if len(paying) == 1:
         return (first,)
     rest_s = sum(payment.seconds for payment in paying[1:])
@@ -82,14 +83,12 @@ def price_words(state: LessonState, cost: Price, most: int = SENTENCE_NAMES) -> 
     paying = cost.payments
     if not paying or paying == (Payment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
-    if cost.or_leaves and most > 1:
-        return _(
-            "1 more min: {phases}, or {payer}",
-            phases=_leaves_words(state, cost.or_leaves), payer=_payer_words(state, paying[0]),
-        )  # fmt: skip
     told = [_payer_words(state, payment) for payment in paying[:most]]
     if len(paying) > most:
         told.append(_others(sum(payment.seconds for payment in paying[most:])))
+    if cost.or_leaves and most > 1:
+        leaves = _leaves_words(state, cost.or_leaves)
+        return _("1 more min: {phases}, or {payer}", phases=leaves, payer=" + ".join(told))
     return _("1 more min: {payers}", payers=" + ".join(told))
 
 

@@ -89,6 +89,11 @@ def reviewing_cap_s() -> int:
     return _reviewing_cap_s[0]
 
 
+def figures_in_use() -> tuple[int, tuple[Kind, ...]]:
+    """What an outline's reader fills in by itself: whoever keeps what was read asks for them too."""
+    return _reviewing_cap_s[0], tuple(_in_use.values())
+
+
 def use_kinds(changes: Mapping[str, KindChange], reviewing_s: int = REVIEWING_CAP_S) -> None:
     """Install the teacher's changes process-wide: at the start and when she edits them.
 

@@ -5,7 +5,7 @@ import os
 import re
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from itertools import chain, count
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from pacer.paths import template_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.attachments import MOST_BYTES
 from pacer.plan.file.reader import MAX_BYTES, read_outline
+from pacer.plan.kinds import figures_in_use
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.settings.outline_files import deleted_folder, outlines_in, put_away_folder
@@ -46,7 +47,7 @@ def templates() -> list[ShelfEntry]:
     for path in outlines_in(template_folder()):
         with suppress(OSError):
             now = path.stat()
-            entries.append(_template(path, now.st_size, now.st_mtime_ns))
+            entries.append(_template(path, now.st_size, now.st_mtime_ns, figures_in_use()))
     return entries
 
 
@@ -71,8 +72,9 @@ def _entry(path: Path, is_template: bool) -> ShelfEntry:
     return ShelfEntry(path, is_template, None, tuple(outline))
 
 
-@cache  # nothing writes to them while a program runs, and every page that lists outlines asks for them
-def _template(path: Path, _size: int, _changed_ns: int) -> ShelfEntry:
+# Every page that lists outlines asks for them, and hardly anything of that changes while a program runs.
+@lru_cache(maxsize=64)
+def _template(path: Path, _size: int, _changed_ns: int, _figures: object) -> ShelfEntry:
     return _entry(path, is_template=True)
 
 

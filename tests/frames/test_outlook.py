@@ -201,6 +201,25 @@ def test_a_phase_that_must_leave_is_named_with_its_fate(
     assert asked(lesson.do("uncut")) == ""
 
 
+def test_what_is_offered_instead_of_a_leaver_is_the_whole_minute_where_the_groups_have_less(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    rows = [
+        {"budget": "5", "floor": "5"},
+        {"title": "Story", "budget": "5", "floor": "5", "movable": "table"},
+    ]
+    outline = new_outline(
+        *rows, minutes="11:20", mini_lesson="10", groups=1, move="0", share="5", clean_up="1"
+    )
+    lesson = new_lesson(outline)
+    assert [(paid.payer, paid.seconds) for paid in ahead(lesson).price.payments] == [
+        ("over", 40),
+        ("share", 20),
+    ]
+    assert price_of(lesson) == "1 more min: Story leaves, or 0:40 past the end + 0:20 share"
+    assert desk_frame(lesson.reading).payers == ("Story leaves", "or 1:00 others")
+
+
 def test_past_all_floors_the_price_offers_that_a_phase_leaves_or_what_each_group_gives(
     new_lesson: Callable, new_outline: Callable
 ) -> None:

@@ -4,7 +4,9 @@ import pytest
 
 from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
+from pacer.plan.kinds import KindChange, use_kinds
 from pacer.settings.outline_shelf import copy_to_own, shelf
+from pacer.settings.outline_shelf import templates as read_templates
 
 SMALL = 'format = 1\ntitle = "{title}"\n[[phase]]\ntitle = "Go"\nbudget = "3"\n'
 
@@ -99,3 +101,16 @@ def test_a_copied_outline_takes_its_pictures_along_and_never_over_another_file(t
     assert found == ["line.png", "pages/thirds.pdf", "thirds.toml"]
     assert (own / "line.png").read_bytes() == b"another lesson's"
     assert (own / "pages" / "thirds.pdf").read_bytes() == b"invented pages"
+
+
+def test_templates_have_the_teachers_own_kinds_from_the_moment_on_that_she_changes_them():
+    before = read_templates()
+    assert read_templates()[0] is before[0], "what stays the same is read once"
+    try:
+        use_kinds({"modeling": KindChange(floor_percent=100, cut_tier=9)}, 60)
+        now = read_templates()
+        assert [entry.outline for entry in now] == [read_outline(entry.path) for entry in now]
+        assert now != before
+    finally:
+        use_kinds({})
+    assert read_templates() == before

@@ -59,7 +59,7 @@ def with_text(draft: Draft, loose: Sequence[str] = ()) -> TypedDraft:
 def _reads_as(text: str, phases: Sequence[TypedPhase], before: Typed) -> bool:
     """Whether a text says these phases, and the same lines as before are not understood."""
     result = read(text)
-    unread = [sorted(line.raw for line in typed.not_understood) for typed in (result, before)]
+    unread = [sorted(typed.unread) for typed in (result, before)]
     is_same = result.phases == tuple(phases) and unread[0] == unread[1]
     return is_same and result.title in ("", before.title)
 
@@ -86,9 +86,10 @@ def retold(before: TypedDraft, after: TypedDraft) -> TypedDraft:
         if rewritten is not None:
             return rewritten
     # Lines that change each other's meaning, a table or clock times for instance: all are written anew.
-    unread = [line.raw for line in read(before.text).not_understood]
+    unread = read(before.text).unread
     rewritten = with_text(after, unread)
-    lost = [line for line in unread if line not in rewritten.text.split("\n")]
+    there = set(rewritten.text.split("\n"))
+    lost = [line for line in unread if line not in there]
     if not lost:
         return replace(rewritten, gone=before.gone)
     # Where no place is left in the text, a line goes where it is seen: nothing typed is lost.
@@ -174,4 +175,5 @@ def _segments(typed: Typed, keys: Sequence[str]) -> tuple[list[str], dict[str, _
         else:
             is_own = segment.number in (line.number, line.of)
             (segment.own if is_own else segment.rest).append(line.raw)
+    (head if segment is None else segment.rest).extend(typed.rest)
     return head, segments

@@ -13,7 +13,7 @@ from pacer.plan.durations import parse_duration
 from pacer.plan.file.model import MAX_PHASE_S
 from pacer.plan.kinds import KINDS
 from pacer.plan.typed.plain_signs import one_line
-from pacer.plan.typed.read_typed import Typed, TypedLine, TypedPhase, plain_text, read_typed
+from pacer.plan.typed.read_typed import Typed, TypedPhase, plain_text, read_typed
 
 MOST_GONE = 60
 _ALIKE = 0.5
@@ -47,9 +47,9 @@ def read(text: str) -> Typed:
     return read_typed(text)
 
 
-def problems_in(text: str) -> tuple[TypedLine, ...]:
-    """The lines that became nothing."""
-    return read(text).not_understood
+def unread_in(text: str) -> tuple[str, ...]:
+    """The lines that became nothing, as they were typed."""
+    return read(text).unread
 
 
 def aside_in(text: str) -> tuple[str, ...]:

@@ -70,7 +70,9 @@ def read_parts(text: str) -> SplitText:
     lines: list[int] = []
     problems: list[NotUnderstood] = []
     doubts: list[NotUnderstood] = []
-    for line, mark in zip(read_typed("".join(f"{mark.rest}\n" for mark in marks)).lines, marks, strict=True):
+    # Of a book not every line is told, and what is not stands behind the others.
+    told = read_typed("".join(f"{mark.rest}\n" for mark in marks)).lines
+    for line, mark in zip(told, marks, strict=False):
         if len(problems) >= MOST_PROBLEMS:  # a book, pasted by mistake
             break
         found = _parts_of(line, mark, len(parts))

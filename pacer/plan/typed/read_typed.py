@@ -70,9 +70,10 @@ class TypedLine:
 
 @dataclass(frozen=True)
 class Typed:
-    """All lines of a text, in order."""
+    """All lines of a text, in order; of a book ``rest`` are those behind ``lines``, as they were typed."""
 
     lines: tuple[TypedLine, ...]
+    rest: tuple[str, ...] = ()
 
     @property
     def phases(self) -> tuple[TypedPhase, ...]:
@@ -94,6 +95,11 @@ class Typed:
     def not_understood(self) -> tuple[TypedLine, ...]:
         """The lines that became nothing, each with why."""
         return tuple(line for line in self.lines if line.what == "not understood")
+
+    @property
+    def unread(self) -> tuple[str, ...]:
+        """The texts of all lines that became nothing, also of those that are not told one by one."""
+        return (*(line.raw for line in self.not_understood), *filter(str.strip, self.rest))
 
     @property
     def to_look_at(self) -> tuple[TypedLine, ...]:
@@ -120,7 +126,8 @@ def read_typed(text: str) -> Typed:
     classify_lines(lines)
     read_leg_lines(lines)
     together = groupby(lines, key=lambda line: line.number)
-    return Typed((*(_typed_line(list(parts)) for _number, parts in together), *_too_much(raws, most)))
+    told = (*(_typed_line(list(parts)) for _number, parts in together), *_too_much(raws, most))
+    return Typed(told, tuple(raws[len(told) :]))
 
 
 def _too_much(raws: Sequence[str], most: int) -> Iterator[TypedLine]:
@@ -128,17 +135,17 @@ def _too_much(raws: Sequence[str], most: int) -> Iterator[TypedLine]:
     why = _("A lesson has {most} lines at most.", most=MOST_LINES)
     if most < MOST_LINES:
         why = _("With the lines above this is more text than a lesson has.")
-    filled = [(number, raw) for number, raw in enumerate(raws[most:], start=most + 1) if raw.strip()]
-    for number, raw in filled[:MOST_TOLD]:
-        yield TypedLine(number, raw, "not understood", why=why)
-    if more := filled[MOST_TOLD:]:
-        number, raw = more[0]
-        rest = counted(
+    for number, raw in enumerate(raws[most : most + MOST_TOLD], start=most + 1):
+        is_blank = not raw.strip()
+        yield TypedLine(number, raw, "blank" if is_blank else "not understood", why="" if is_blank else why)
+    rest = raws[most + MOST_TOLD :]
+    if more := len(list(filter(str.strip, rest))):
+        words = counted(
             "This line is not read either.",
             "This line and what follows, {n} lines, are not read either.",
-            len(more),
+            more,
         )
-        yield TypedLine(number, raw, "not understood", why=rest)
+        yield TypedLine(most + MOST_TOLD + 1, rest[0], "not understood", why=words)
 
 
 def _as_many_as_a_lesson_has(raws: Sequence[str]) -> int:

@@ -22,10 +22,10 @@ from pacer.plan.draft.rewrite_text import retold, with_text
 from pacer.plan.draft.with_text import (
     TypedDraft,
     plain_outline,
-    problems_in,
     read,
     rekeyed,
     typed,
+    unread_in,
     with_loose,
     without_loose,
 )
@@ -169,7 +169,7 @@ def test_lines_not_understood_come_back_with_the_file() -> None:
     assert isinstance(draft_of(kept), Draft), "they are comments"
     assert without_loose(kept) == (toml, ["???", "5"])
     assert without_loose(toml) == (toml, [])
-    assert [line.raw for line in problems_in(with_text(begun().plain, ["???"]).text)] == ["???"]
+    assert unread_in(with_text(begun().plain, ["???"]).text) == ("???",)
 
 
 def test_an_earlier_version_takes_the_keys_of_the_phases_it_shares() -> None:
@@ -230,7 +230,7 @@ def test_lines_that_stay_keep_every_other_field(first: str, second: str) -> None
 @given(TEXTS, st.data())
 def test_whatever_the_table_does_no_line_is_lost_and_the_panes_agree(text: str, data: st.DataObject) -> None:
     sheet = begun(text)
-    unread = sorted(line.raw for line in problems_in(sheet.text))
+    unread = sorted(unread_in(sheet.text))
     for _step in range(data.draw(st.integers(1, 4))):
         keys = [phase.key for phase in sheet.phases]
         what = data.draw(st.sampled_from(["insert", "field", "move", "remove", "duplicate"]))
@@ -258,9 +258,17 @@ def test_whatever_the_table_does_no_line_is_lost_and_the_panes_agree(text: str, 
         )
         # Without a phase beside it a line may be read in another way: it stands in the text all the same.
         kept = [*after.text.split("\n"), *after.table_list.split("\n")]
-        left = [line.raw for line in problems_in(after.text)]
+        left = list(unread_in(after.text))
         assert all(line in left or line in kept for line in unread)
         sheet = after
+
+
+def test_of_a_book_pasted_by_mistake_no_line_is_lost_however_few_are_told() -> None:
+    words = [f"word {number} of a book" for number in range(20_000)]
+    sheet = begun(THREE + "".join(f"{word}\n" for word in words))
+    assert unread_in(sheet.text)[-18_000:] == tuple(words[2_000:])
+    after = edited(sheet, sheet.keys[0], "title", "Count")
+    assert sorted(after.text.split("\n")[1:]) == sorted(sheet.text.split("\n")[1:])
 
 
 @given(TEXTS, TEXTS)

@@ -153,3 +153,11 @@ def test_a_part_that_sounds_like_groups_or_a_note_is_a_phase_of_the_mini_lesson(
         ("Share the goal", 120, "other"),
     ]
     assert made.not_understood == ()
+
+
+def test_a_part_is_read_whatever_follows_it_also_past_all_lines_that_a_lesson_has():
+    read = read_parts("Mark thirds 10\n" + "\n" * 500_000)
+    assert [part.title for part in read.parts] == ["Mark thirds"]
+    assert read.problems == ()
+    read = read_parts("\n" * 2_100 + "Fold 10\n" + "\n" * 12_000 + "Cut 5\n")
+    assert [problem.line for problem in read.problems] == [2_101, 12_001]
