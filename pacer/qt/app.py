@@ -29,6 +29,7 @@ from pacer.qt.kit.widgets import application
 from pacer.qt.pages import Pages
 from pacer.qt.screens.class_screen import are_several, is_teachers_own
 from pacer.qt.screens.private_window import MainWindow
+from pacer.qt.screens.watch import ScreenWatch
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import SystemClock, local_now
 from pacer.settings.folders import Folders
@@ -112,6 +113,7 @@ class Program(QObject):
         """Show the private window, as large as its screen; then make ready what a lesson needs."""
         if self._room is None:
             self._cover()  # before the first pixel is seen
+            ScreenWatch(self).changed.connect(self._on_early_change)
         self.window.showMaximized()
         if is_first_start(self._where, self.settings.now, self.kept) and not self.today.notice.text():
             self.pages.ask_how_to_begin()
@@ -132,6 +134,12 @@ class Program(QObject):
             cover_unseen(self.window).painted.connect(self._on_covered, Qt.ConnectionType.QueuedConnection)
         elif not is_teachers_own(self.settings.now.rooms):
             self._make_room()
+
+    def _on_early_change(self) -> None:
+        """Screens changed before there was a room, which would have covered the window and its dialogs."""
+        if self._room is None and not self.window.shows_curtain:
+            self._cover()
+            self._on_covered()
 
     def _on_covered(self) -> None:
         if self.window.isVisible():

@@ -68,6 +68,7 @@ def _folder_in_its_place(path: Path) -> None:
     path.mkdir()
 
 
+@pytest.mark.every_case
 @pytest.mark.parametrize(
     ("spoil", "lessons"),
     [

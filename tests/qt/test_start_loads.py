@@ -113,6 +113,15 @@ def test_what_stands_in_for_the_loader_of_plugins_gives_way_where_anything_else_
     assert told_by(PLUGINS) == {"plugins": [], "more": "pydantic"}
 
 
+def test_no_loader_of_a_pydantic_that_was_not_looked_into_is_replaced():
+    """Its next one may be asked for something else; that this one's is replaced the tests above say."""
+    newer = PLUGINS.replace(
+        "import json\n", "import json, pydantic.version\npydantic.version.VERSION = '2.99.0'\n"
+    )
+    newer = newer.replace("none = ", "assert _loader.__file__\nnone = ")
+    assert told_by(newer) == {"plugins": [], "more": "pydantic"}
+
+
 def test_the_curtain_of_several_screens_is_painted_before_anything_of_a_lesson_is_imported(tmp_path):
     first = told_by(COVERED, tmp_path, platform=f"offscreen:configfile={SCREENS.as_posix()}")
     assert first["shown"]

@@ -155,6 +155,7 @@ def test_a_dialog_and_a_file_chooser_are_covered_with_the_page_below_them(
     assert_class_sees_nothing(pacer, f"{name}-extended")
     monitors.move_to(PROJECTOR, dialog.id)
     assert_class_sees_nothing(pacer, f"{name}-moved")
+    assert other_window(pacer) is None
     assert child.running
 
 

@@ -11,11 +11,8 @@ from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, far_margin
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_setting, fit
 
-ASCENT, DOT, DESCENT = (
-    0.74,
-    0.8,
-    0.23,
-)  # of tall letters, of the dot of an i, of letters that hang, over their size
+# Of tall letters, of the dot of an i, of letters that hang, over their size.
+ASCENT, DOT, DESCENT = 0.74, 0.8, 0.23
 HANGING = set("gjpqy,;Q")
 TIGHT = 1.05  # from line to line, over the size
 STAYING_LEAST = 0.7  # of the least size of the far page, for two lines that stay where one does not fit

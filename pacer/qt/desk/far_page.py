@@ -38,10 +38,8 @@ BASELINES = {
     "next": 0.9685,
 }  # fmt: skip
 LEVEL_SHARES = (0.0, 1 - 0.602, 1 - 0.251, 1.0)  # of the far page, filled from the bottom
-BAND_TOPS = (
-    0.8685,
-    0.738,
-)  # of what lies over the last row, or the last two: below all letters of the row above
+# Of what lies over the last row, or the last two: below all letters of the row above.
+BAND_TOPS = 0.8685, 0.738
 WIDE_ENOUGH = 1.184  # width over height for which the rows are as large as they shall be
 
 FarWords = tuple[str, str, str, str, tuple[str, ...], str, str]

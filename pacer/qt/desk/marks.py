@@ -41,7 +41,8 @@ class DeskText:
         Asked for every text at every second: most of them stay the same objects for minutes.
         """
         setting = self.setting
-        if len(setting.lines) != 1 or self.tick is not None or not theme.in_lexend(setting.lines[0]):
+        plain = len(setting.lines) == 1 and self.tick is None and theme.in_lexend(setting.lines[0])
+        if not plain or any("\u00c0" <= char < "\u2000" for char in setting.lines[0]):  # Ä is higher than H
             return reach(self.whole)
         below = 0.06 if setting.lines[0].isupper() else 0.3
         top = self.box.top() + setting.ascent - 0.8 * setting.px

@@ -169,11 +169,13 @@ class DeskView(QWidget):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Who takes the mouse may want to press something with it."""
         super().mouseMoveEvent(event)
-        self.targets.moved_to(event.globalPosition().toPoint())
+        if self._sheet is None:
+            self.targets.moved_to(event.globalPosition().toPoint())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """A finger comes as a press without a movement before."""
+        """A finger comes as a press without a movement before; a sheet gives way to the targets."""
         super().mousePressEvent(event)
+        self.show_sheet(None)
         self.targets.appear()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

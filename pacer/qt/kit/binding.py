@@ -7,6 +7,7 @@ from importlib import import_module
 from types import ModuleType
 
 _LOADER = "pydantic.plugin._loader"
+_SEEN = "2.12.", "2.13.", "2.14."  # versions whose loader was read: it is asked for plugins and nothing else
 
 
 def leave_sources_unread() -> None:
@@ -31,10 +32,14 @@ def leave_plugins_unsought() -> None:
     """Switch pydantic's plugins off, and keep it from importing what it would look for them with.
 
     Before its loader sees that there are to be none, it has imported what reads the metadata of packages, and
-    with that e-mail and sockets: a twentieth of a start. What is replaced is private there: where it has
-    another name, all of that is imported as before, and nothing breaks.
+    with that e-mail and sockets: a twentieth of a start. What is replaced is private there: with a version
+    that was not looked into, all of that is imported as before, and nothing breaks.
     """
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    from pydantic.version import VERSION
+
+    if not VERSION.startswith(_SEEN):
+        return
     stand_in = _NoPlugins(_LOADER)
     vars(stand_in).update(get_plugins=tuple)  # which pydantic calls, and gets none
     sys.modules.setdefault(_LOADER, stand_in)

@@ -66,6 +66,7 @@ class PrivateDialogs(QObject):
         self._window = window
         self._covers: dict[QWidget, Cover | None] = {}
         window.installEventFilter(self)
+        self._take_in(QApplication.activeModalWidget())  # it may have come before whoever asks for this
 
     @property
     def open(self) -> list[QWidget]:

@@ -24,22 +24,31 @@ class SplitKeeper(QObject):
         self._later = single_shot(self, KEEP_AFTER_MS, self.keep)
         self.page = SplitPage()
         self._seen: object = None
+        self._is_kept = True  # whether the file holds what is on the page, as far as this window knows
         self._take_in()
-        self.page.changed.connect(self._later.start)
+        self.page.changed.connect(self._on_changed)
         self.page.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Whoever comes back here goes on with what another window kept; else both put each other's aside."""
+        """Whoever comes back here goes on with what another window kept; else both put each other's aside.
+
+        What is only on the page stays there.
+        """
         came = event.type() in (QEvent.Type.Show, QEvent.Type.WindowActivate)
-        if came and not self._later.isActive() and not self._is_ours():
+        if came and self._is_kept and not self._is_ours():
             self._take_in()
         return super().eventFilter(watched, event)
 
     def _take_in(self) -> None:
-        """Show what the file holds."""
-        self._seen = stamp_of_file(self._file)
-        kept = load_split(self._file, self._clock)
-        self.page.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
+        """Show what the file holds; a file that is damaged or empty takes nothing off the page."""
+        stamp, kept = stamp_of_file(self._file), load_split(self._file, self._clock)
+        if kept.text or not self.page.text.toPlainText():
+            self._seen = stamp
+            self.page.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
+
+    def _on_changed(self) -> None:
+        self._is_kept = False
+        self._later.start()
 
     def keep(self) -> None:
         """Write the sheet; one that can't be written is said on its own page."""
@@ -63,7 +72,7 @@ class SplitKeeper(QObject):
                     break
             else:
                 saved = save_split(self._file, kept)
-            self._seen = saved
+            self._seen, self._is_kept = saved, True
             self.page.tell(words)
         except SplitError as error:
             self.page.tell(str(error))
@@ -81,6 +90,6 @@ class SplitKeeper(QObject):
         return _("Another window kept a split meanwhile: its sheet is in {file}.", file=aside)
 
     def shut(self) -> None:
-        """Keep what is not kept yet."""
-        if self._later.isActive():
+        """Keep what is not kept yet, also what could not be a while ago."""
+        if not self._is_kept:
             self.keep()

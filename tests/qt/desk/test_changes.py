@@ -82,6 +82,16 @@ def test_what_is_painted_again_is_all_that_differs(later: DeskFrame, size: QSize
         assert painted(now, size, areas, on=painted(was, size)) == painted(now, size)
 
 
+@pytest.mark.parametrize("size", SIZES[:2])
+def test_the_dots_and_accents_of_capitals_below_the_number_stay_when_it_changes(size: QSize) -> None:
+    was = replace(FRAME, headline="Ünïcødé Å", headline_short="", number="0:01")
+    now = replace(was, number="−1:05")
+    for frame in (was, now):
+        painted(frame, size)
+    areas = changed_desk_area(was, now, size)
+    assert painted(now, size, areas, on=painted(was, size)) == painted(now, size)
+
+
 def test_a_low_rectangle_beside_a_tall_one_leaves_it_in_one_piece() -> None:
     tall, low = QRect(300, 0, 10, 90), QRect(0, 30, 20, 30)
     assert sorted(rect.getRect() for rect in rects_of(QRegion(tall) + low)) == [low.getRect(), tall.getRect()]

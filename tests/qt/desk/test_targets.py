@@ -335,3 +335,9 @@ def test_the_sheet_of_keys_is_read_whole_no_target_lies_over_it(stage_in_hand_ti
     settle()
     assert made.desk.sheet is not None
     assert shown(made) == {}
+    move(made, 60)
+    move(made, 90)
+    assert shown(made) == {}, "nor does a mouse that is moved on bring one"
+    QTest.mouseClick(made.desk, LEFT, pos=QPoint(50, 50))
+    assert made.desk.sheet is None
+    assert shown(made) != {}

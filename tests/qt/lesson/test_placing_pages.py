@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QLabel, QMenu, QPushButton
 
 import pacer.qt
 from pacer.plan.kinds import KindChange
+from pacer.qt.kit.widgets import application
 from pacer.qt.outline.kinds_dialog import KindsDialog
 from pacer.qt.outline.week_dialog import WeekDialog
 from pacer.qt.screens.curtain import curtain_words
@@ -153,6 +154,54 @@ def test_at_the_start_a_curtain_alone_comes_first_and_the_room_that_it_waits_for
     running.window.move(screen_named("Projector").rect.topLeft() + QPoint(40, 40))
     settle()
     assert said(running) == curtain_words("pages class"), "the room follows the window"
+
+
+def test_screens_that_change_before_there_is_a_room_cover_the_pages_at_once(
+    new_running, screens_are, monkeypatch
+):
+    monkeypatch.setattr("pacer.qt.app.WARM_UP_MS", 3_600_000)  # a busy machine shows late
+    screens_are(screen_named("Laptop"))
+    running = show(new_running(answered()), settled=False)
+    assert running.program._room is None
+    assert running.today.isVisible()
+    screens_are(*mirrored())
+    application().primaryScreenChanged.emit(QGuiApplication.primaryScreen())
+    paints = Paints(running.today)
+    assert said(running) == curtain_words("looking")
+    settle()
+    settle_screens(running)
+    assert said(running) == curtain_words("pages mirrored")
+    assert paints.regions == []
+
+
+def test_a_dialog_that_came_before_the_room_is_covered_with_the_pages(new_running, screens_are, monkeypatch):
+    monkeypatch.setattr("pacer.qt.app.WARM_UP_MS", 3_600_000)  # a busy machine shows late
+    screens_are(screen_named("Laptop"))
+    running = show(new_running(answered()), settled=False)
+    seen = []
+
+    def look(dialog) -> None:
+        assert running.program._room is None
+        screens_are(*mirrored())
+        application().primaryScreenChanged.emit(QGuiApplication.primaryScreen())
+        seen.append([cover.accessibleDescription() for cover in covers(dialog)])
+
+    opened(running, lambda: DIALOGS["kinds"](running), look)
+    assert seen == [[curtain_words("looking")]]
+
+
+def test_screens_that_change_before_there_is_a_room_leave_one_curtain(new_running, screens_are, monkeypatch):
+    monkeypatch.setattr("pacer.qt.app.WARM_UP_MS", 3_600_000)  # a busy machine shows late
+    running = new_running(answered())
+    running.program.show()
+    curtain = running.window.curtain
+    screens_are(screen_named("Laptop"))
+    application().primaryScreenChanged.emit(QGuiApplication.primaryScreen())
+    assert said(running) == curtain_words("looking")
+    settle()
+    settle_screens(running)
+    assert running.program.room.curtain is running.window.curtain is curtain
+    assert running.today.isVisible()
 
 
 @pytest.mark.slow

@@ -1,5 +1,9 @@
 """The sheet of the page Split is kept, and another window's is never written over."""
 
+import errno
+
+import pytest
+
 from pacer.qt.kit.style import wear
 from pacer.qt.split.keeper import SplitKeeper
 from pacer.run.clock import ManualClock
@@ -86,3 +90,46 @@ def test_two_windows_used_in_turns_go_on_with_each_others_sheet_and_pile_up_no_f
     assert load_split(path, CLOCK).text.split("\n")[-4:] == [f"Part {turn} 5" for turn in range(4)]
     for keeper in keepers:
         take_apart(keeper.page, None, keeper)
+
+
+def test_what_could_not_be_kept_is_never_replaced_by_another_window_s_and_is_tried_again_at_the_end(
+    tmp_path, dressed, monkeypatch
+):
+    path = tmp_path / "split.json"
+    save_split(path, KeptSplit(text="Fold a strip 5"))
+    keeper = SplitKeeper(path, CLOCK)
+    wear(keeper.page)
+    keeper.page.show()
+    keeper.page.text.appendPlainText("Typed 5")
+    with monkeypatch.context() as full:
+        full.setattr(whole_file.os, "fsync", no_room)
+        keeper.keep()
+    assert keeper.page.notice.text()
+    keeper.page.hide()
+    save_split(path, KeptSplit(text="Theirs 5"))
+    keeper.page.show()
+    assert keeper.page.text.toPlainText() == "Fold a strip 5\nTyped 5"
+    keeper.shut()
+    assert load_split(path, CLOCK).text == "Fold a strip 5\nTyped 5"
+    (aside,) = tmp_path.glob("split-other-*.json")
+    assert load_split(aside, CLOCK).text == "Theirs 5"
+    take_apart(keeper.page, None, keeper)
+
+
+@pytest.mark.parametrize("data", [b"", b'{"text": "Fold', b"{}"])
+def test_a_file_that_was_damaged_or_emptied_meanwhile_takes_nothing_off_the_page(tmp_path, dressed, data):
+    path = tmp_path / "split.json"
+    save_split(path, KeptSplit(text="Fold a strip 5"))
+    keeper = SplitKeeper(path, CLOCK)
+    wear(keeper.page)
+    path.write_bytes(data)
+    keeper.page.show()
+    assert keeper.page.text.toPlainText() == "Fold a strip 5"
+    keeper.page.text.appendPlainText("Typed 5")
+    keeper.shut()
+    assert load_split(path, CLOCK).text == "Fold a strip 5\nTyped 5"
+    take_apart(keeper.page, None, keeper)
+
+
+def no_room(_file) -> None:
+    raise OSError(errno.ENOSPC, "No space left on device")
