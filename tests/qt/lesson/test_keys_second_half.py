@@ -22,6 +22,7 @@ def new_bare(qapp, invented):
         bare.shut()
 
 
+@pytest.mark.every_case
 @pytest.mark.parametrize("key", KEYS, ids=lambda key: key.label)
 @pytest.mark.parametrize("kind", LEG_KINDS)
 def test_every_key_in_every_leg_writes_down_an_event_or_says_why_not(new_bare, kind, key):
