@@ -365,10 +365,12 @@ from pacer.plan.file.reader import read_outline
 from pacer.qt.attachments.cache import PictureShelf
 from pathlib import Path
 app = QApplication([])
-shelf = PictureShelf()
+shelf = PictureShelf(limit_ms=600_000)  # a busy machine may take long: the page is never given up here
 shelf.open(read_outline(Path(sys.argv[1])))
 shelf.picture(PictureKey(0, 1), QSize(900, 900), 1)
-QTimer.singleShot(800, app.quit)
+watch = QTimer()
+watch.timeout.connect(lambda: shelf._answers and app.quit())  # the process lives and is in the page
+watch.start(20)
 app.exec()
 print("quit", shelf.is_busy, flush=True)
 """
