@@ -255,9 +255,17 @@ def pytest_collection() -> Generator[None, object, object]:
     return result
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int | None:
+    """One worker more than there are processors: some tests wait for a disk, a process or a second."""
+    if "PYTEST_XDIST_AUTO_NUM_WORKERS" in os.environ:
+        return None
+    return (os.cpu_count() or 1) + 1
+
+
 # Windows are tried at each size, with each text, in each leg of a lesson; the usual run takes so many cases
 # of a test, evenly spread. What is worked out without a window is cheap and tried whole.
-USUAL_CASES = 8
+USUAL_CASES = 4
 
 
 def _is_sampled(item: pytest.Item) -> bool:
