@@ -1,6 +1,7 @@
 """An invented term of 48 days, written once through the real engine: nobody taught these lessons."""
 
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
@@ -15,6 +16,7 @@ from pacer.verbs.invented_days import write_invented_days
 
 TERM_ENDS_UTC_MS = 1_781_000_000_000  # an invented day in June 2026
 TERM_DAYS = 48
+LONGEST_MAKING_S = 300  # then whoever began with it is taken to have died
 
 
 def made_once(factory: pytest.TempPathFactory, name: str, write: Callable[[Path], object]) -> Path:
@@ -22,12 +24,24 @@ def made_once(factory: pytest.TempPathFactory, name: str, write: Callable[[Path]
     own = factory.getbasetemp()
     # Each worker of one run has its folder beside those of the others.
     made = (own.parent if own.name.startswith("popen-") else own) / f"{name}-made"
-    if not made.exists():
+    if not made.exists() and not _is_made_by_another(made):
         making = factory.mktemp(f"{name}-making")
         write(making)
         with suppress(OSError):  # another worker was quicker, and has written the same
             making.rename(made)
     return Path(shutil.copytree(made, factory.mktemp(name), dirs_exist_ok=True))
+
+
+def _is_made_by_another(made: Path) -> bool:
+    """Whether another worker had begun to write it, and now has; the first who asks is told no."""
+    try:
+        made.with_name(f"{made.name}-begun").mkdir()
+    except FileExistsError:
+        give_up = time.monotonic() + LONGEST_MAKING_S
+        while not made.exists() and time.monotonic() < give_up:
+            time.sleep(0.05)
+        return made.exists()
+    return False
 
 
 @pytest.fixture(scope="session")

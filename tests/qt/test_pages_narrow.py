@@ -165,6 +165,7 @@ def test_a_budget_is_never_accepted_without_its_phase_in_sight(demo):
         assert table.columnWidth(0) >= table.fontMetrics().horizontalAdvance(table.item(row, 0).text()) + 20
 
 
+@pytest.mark.slow
 def test_budgets_lead_to_the_outline_where_it_is_chosen_what_moves(demo):
     page = demo.pages.look_back
     page.choose("budgets")

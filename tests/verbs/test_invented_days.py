@@ -41,6 +41,7 @@ def test_the_same_seed_gives_the_same_days_and_another_seed_others(tmp_path, out
     assert first != other
 
 
+@pytest.mark.slow
 def test_they_are_marked_as_demo_and_lie_on_school_days_before_the_date(days):
     starts = [datetime.fromtimestamp(row.planned_utc_ms / 1000 + OFFSET_S, UTC) for row, _state in days]
     assert {row.mode for row, _state in days} == {"demo"}

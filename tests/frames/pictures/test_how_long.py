@@ -38,6 +38,7 @@ def dots_of(picture: Chart, shape: str) -> list[tuple[float, float]]:
     return [point for dots in picture.dots if dots.shape == shape for point in dots.points]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ONE_AND_SLOW)
 def test_curve_rings_budget_and_square_of_the_term_are_lifelines(
     term: tuple[Day, ...], term_folder: Path, kind: str
@@ -67,6 +68,7 @@ def test_curve_rings_budget_and_square_of_the_term_are_lifelines(
     assert picture.x.upper * 60 >= max(rounded.max(), budget_s)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ONE_AND_SLOW)
 def test_the_table_and_the_summary_say_the_same(term: tuple[Day, ...], term_folder: Path, kind: str) -> None:
     table = endings_by_hand(term_folder, kind)

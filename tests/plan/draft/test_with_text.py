@@ -263,6 +263,7 @@ def test_whatever_the_table_does_no_line_is_lost_and_the_panes_agree(text: str, 
         sheet = after
 
 
+@pytest.mark.slow
 def test_of_a_book_pasted_by_mistake_no_line_is_lost_however_few_are_told() -> None:
     words = [f"word {number} of a book" for number in range(20_000)]
     sheet = begun(THREE + "".join(f"{word}\n" for word in words))

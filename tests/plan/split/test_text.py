@@ -155,6 +155,7 @@ def test_a_part_that_sounds_like_groups_or_a_note_is_a_phase_of_the_mini_lesson(
     assert made.not_understood == ()
 
 
+@pytest.mark.slow
 def test_a_part_is_read_whatever_follows_it_also_past_all_lines_that_a_lesson_has():
     read = read_parts("Mark thirds 10\n" + "\n" * 500_000)
     assert [part.title for part in read.parts] == ["Mark thirds"]

@@ -315,6 +315,7 @@ def test_a_book_pasted_by_mistake_is_told_line_by_line_and_not_read() -> None:
     assert (long.what, long.why) == ("not understood", "The line is longer than 6000 signs.")
 
 
+@pytest.mark.slow
 def test_of_half_a_million_lines_what_is_too_much_is_told_in_bounded_work() -> None:
     """Ours: so many empty lines took two seconds of the processor."""
     for line in ("\n", " \n", "a\n"):

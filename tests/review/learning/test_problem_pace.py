@@ -82,6 +82,7 @@ def days_of(chance: np.random.Generator, count: int) -> tuple[np.ndarray, np.nda
     return problems, np.rint(75 * np.exp(0.25 * chance.normal(size=count)) * of_day)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("lessons", "share"), [(3, 0.77), (5, 0.87), (8, 0.94), (20, 0.99)])
 def test_what_is_said_lies_within_a_quarter_of_what_is_usual(
     outline: Outline, lessons: int, share: float

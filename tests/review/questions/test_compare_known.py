@@ -9,6 +9,7 @@ from tests.review.questions.test_compare import LIVE, lesson
 TERMS = 600
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("skewed", [False, True])
 @pytest.mark.parametrize("pairs", [3, 5, 8])
 def test_the_range_holds_what_is_usual_and_the_next_lesson_as_often_as_is_said(
