@@ -21,7 +21,7 @@ from tests.faults.tally import Row
 from tests.faults.victim import LostError, RefusedError, Victim
 from tests.faults.victims import VICTIMS
 
-# A press on a held file waits a fifth of a second (tests/log/test_day_records.py); whatever else runs adds to it.
+# A press on a held file waits a fifth of a second (tests/log/test_day_records.py); a busy machine adds.
 PRESS_S = 1.0  # of the processor
 HUNG_S = 60.0
 ROUNDS = 25

@@ -42,12 +42,13 @@ class PictureShelf(QObject):
     """Opens the attachments of one lesson at a time and hands out their pictures.
 
     ``arrived`` carries a PictureKey when its picture came, and when it turned out that it can't be shown.
-    Nothing here waits: files are opened, and pages drawn, in a process that is ended with ``close``. What
-    is not drawn within ``limit_ms`` is missing, and the next picture gets a new process (one that got hardly
+    Nothing here waits: files are opened, and pages drawn, in a process that is ended with ``close``. What is
+    not drawn within ``limit_ms`` is missing, and the next picture gets a new process (one that got hardly
     any time to work, as on a busy machine, has up to MOST_WAITS as long); what is drawn ahead gives way to
-    the picture on the Wall sooner, and is tried again later. The picture asked for last, the pages around it, the signs of groups and places, and the first pictures of the other
-    phases, the next one first, are drawn ahead as far as KEPT_BYTES goes. Signs are drawn once, as large as
-    they can ever be, and made smaller here: they are there wherever children go.
+    the picture on the Wall sooner, and is tried again later. The picture asked for last, the pages around
+    it, the signs of groups and places, and the first pictures of the other phases, the next one first, are
+    drawn ahead as far as KEPT_BYTES goes. Signs are drawn once, as large as they can ever be, and made
+    smaller here: they are there wherever children go.
     """
 
     arrived = Signal(object)
