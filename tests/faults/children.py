@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 
-MOST_S = 60.0  # a child that neither tells anything nor ends
+MOST_S = 600.0  # a child that neither tells anything nor ends
 Tell = Callable[[str], None]
 
 

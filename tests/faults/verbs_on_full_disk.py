@@ -57,7 +57,7 @@ def _run(
     command: list[str], before: Callable[[], None] | None = None, out: int = subprocess.PIPE
 ) -> tuple[int, str]:
     done = subprocess.run(
-        [sys.executable, "-m", "pacer", *command], stdout=out, stderr=subprocess.PIPE, text=True, timeout=120,
+        [sys.executable, "-m", "pacer", *command], stdout=out, stderr=subprocess.PIPE, text=True, timeout=600,
         env=os.environ | {"PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen",
                           "PYTHONDONTWRITEBYTECODE": "1"}, preexec_fn=before,
         stdin=subprocess.DEVNULL, errors="replace",

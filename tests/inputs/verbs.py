@@ -19,7 +19,7 @@ from tests.inputs.documents import documents
 from tests.inputs.mutate import mutated
 from tests.inputs.reader import Reader
 
-CPU_S, MOST_MIB, MOST_WALL_S = 2.0, 400, 120  # of a process with its start, and Qt in it where it draws
+CPU_S, MOST_MIB, MOST_WALL_S = 2.0, 400, 600  # of a process with its start, and Qt in it where it draws
 ROOT = Path(__file__).resolve().parents[2]
 # What a terminal would take for a command; a file's name, a title or an argument may hold any of them.
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")

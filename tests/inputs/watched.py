@@ -17,7 +17,7 @@ from dataclasses import asdict, dataclass
 CPU_S = 1.0
 MOST_MIB = 300
 CHECKS_S = 20.0  # of what the campaign itself asks of what was read
-ASLEEP_S = 60  # one that spends no time at all and does not end either
+ASLEEP_S = 600  # one that spends no time at all and does not end either
 _LIFE = 2000  # cases of one process: what a library keeps does not add up over the whole campaign
 _MORE_BYTES = 1 << 30  # a case that wants more fails there and then, before the machine does
 

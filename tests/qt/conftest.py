@@ -139,6 +139,17 @@ def _presses_come_with_pauses(monkeypatch) -> None:
     monkeypatch.setattr("pacer.qt.wall.fades.CALM_MS", 0)
 
 
+@pytest.fixture
+def real_stalls() -> None:
+    """Lets a lesson write down seconds that it shows late; without this, tests count its events exactly."""
+
+
+@pytest.fixture(autouse=True)
+def _a_busy_machine_stalls_no_lesson(request, monkeypatch) -> None:
+    if "real_stalls" not in request.fixturenames:
+        monkeypatch.setattr("pacer.qt.lesson.lesson.STALL_MS", 3_600_000)
+
+
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""

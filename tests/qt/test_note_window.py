@@ -36,10 +36,15 @@ def test_where_somebody_sees_it_the_program_waits_until_it_is_closed(qapp, monke
     seen = []
 
     def close() -> None:
+        if QApplication.activeWindow() is None:
+            return  # it is still on its way
+        looks.stop()
         seen.extend(window.words.text() for window in QApplication.topLevelWidgets() if window.isVisible())
         QApplication.activeWindow().close()
 
-    QTimer.singleShot(50, close)
+    looks = QTimer()
+    looks.timeout.connect(close)
+    looks.start(10)
     tell(qapp, "Pacer is open already.")
     assert seen == ["Pacer is open already."]
     assert capsys.readouterr().err == "Pacer is open already.\n"

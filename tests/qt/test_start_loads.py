@@ -67,7 +67,7 @@ SCREENS = Path(__file__).with_name("screens.json")
 def told_by(program: str, *arguments: object, platform: str = "offscreen") -> dict:
     done = subprocess.run(
         [sys.executable, "-c", program, *map(str, arguments)],
-        capture_output=True, text=True, timeout=120, check=True,
+        capture_output=True, text=True, timeout=600, check=True,
         env={**os.environ, "QT_QPA_PLATFORM": platform},
     )  # fmt: skip
     return json.loads(done.stdout.splitlines()[0])

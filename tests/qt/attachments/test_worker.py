@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QSize
 
 from pacer.plan.file.attachments import ENDINGS, inside_words
-from pacer.qt.attachments.process import Looker
+from pacer.qt.attachments import process as attachment_process
+from pacer.qt.attachments.process import AttachmentProcess, Looker
 from pacer.qt.attachments.worker import FaultError, draw, draw_pdf, draw_picture, read_file
 from tests.qt.attachments.attachment_factories import (
     GIF,
@@ -176,6 +177,38 @@ def test_a_page_that_takes_too_long_is_given_up_and_the_next_file_is_looked_into
         assert look(fine, 1) is None
 
 
+def test_a_reader_that_a_busy_machine_gives_no_time_is_waited_for(tmp_path, monkeypatch):
+    path, others = save(tmp_path / "line.png"), readers()
+    waited = []
+
+    def note(process, limit_s):
+        waited.append(limit_s)
+        if len(waited) == 3:
+            reader.resume()
+        return starved(process, limit_s)
+
+    with Looker(600) as look:
+        assert look(path, 1) is None
+        (reader,) = readers(*others)
+        starved = AttachmentProcess.is_starved
+        monkeypatch.setattr(AttachmentProcess, "is_starved", note)
+        monkeypatch.setattr(attachment_process, "MOST_WAITS", 600)
+        reader.suspend()
+        look.limit_s = 0.5
+        assert look(path, 1) is None
+    assert len(waited) >= 3
+
+
+def test_a_reader_that_never_gets_time_is_given_up_in_the_end(tmp_path):
+    path, others = save(tmp_path / "line.png"), readers()
+    with Looker(600) as look:
+        assert look(path, 1) is None
+        (reader,) = readers(*others)
+        reader.suspend()
+        look.limit_s = 0.02
+        assert look(path, 1) == inside_words("slow")
+
+
 def test_a_reader_that_dies_over_a_file_is_a_problem_and_the_next_file_is_looked_into(tmp_path):
     fine = save(tmp_path / "line.png")
     others = readers()
@@ -220,14 +253,15 @@ def test_a_process_that_nobody_ends_ends_itself(tmp_path, monkeypatch):
     """Its watch runs beside Python, which stands still while a page is drawn."""
     path = tmp_path / "slow.pdf"
     path.write_bytes(slow_pdf(7))
-    run = "import pacer.qt.attachments.worker as a; a.LOOK_S = -4; a.main()"  # one second in all
+    run = "import pacer.qt.attachments.worker as a; a.ALONE_S = 1; a.main()"
     request = (
         f'{{"number": 1, "path": "{path.as_posix()}", "page": 1, "width": 9, "height": 9, "pixels": true}}\n'
     )
     done = subprocess.run(
         [sys.executable, "-c", run], input=request.encode(), capture_output=True, timeout=600
     )
-    assert done.stdout == b'{"number": 0}\n'
+    (told,) = done.stdout.splitlines()  # that it is there, and no answer
+    assert json.loads(told)["number"] == 0
     assert done.returncode != 0
 
 

@@ -178,7 +178,7 @@ played = opened.play(Output("earbud", "Earbud"), pattern("borrowing").tobytes(),
 waits = QTimer()
 waits.timeout.connect(lambda: opened._sink is None and application.quit())
 waits.start(20)
-QTimer.singleShot(15000, lambda: application.exit(3))
+QTimer.singleShot(60_000, lambda: application.exit(3))
 code = application.exec()
 opened.close()
 print(json.dumps({"present": present, "played": played}))
@@ -194,7 +194,7 @@ def test_with_real_sound_a_cue_is_heard_on_the_chosen_output_alone():
     try:
         speakers, projector, earbud = listen(server, *NAMES)
         done = subprocess.run(
-            [sys.executable, "-c", REAL], env=server.environment, capture_output=True, text=True, timeout=60
+            [sys.executable, "-c", REAL], env=server.environment, capture_output=True, text=True, timeout=600
         )
         assert done.returncode == 0, done.stderr
         told = json.loads(done.stdout)

@@ -21,6 +21,8 @@ REFUSED = "This laptop may fall asleep by itself."
 HOLDER = """
 import sys, time
 from pacer.qt.lesson.awake import Awake
+from wakepy.dbus_adapters.jeepney import JeepneyDBusAdapter
+JeepneyDBusAdapter.timeout = 60  # the library's two seconds are too few for a busy machine
 awake = Awake()
 awake.hold()
 while awake.is_waiting:
@@ -275,7 +277,10 @@ def bus(tmp_path, monkeypatch):
 
 
 @pytest.fixture
-def screen_saver(bus):
+def screen_saver(bus, monkeypatch):
+    from wakepy.dbus_adapters.jeepney import JeepneyDBusAdapter
+
+    monkeypatch.setattr(JeepneyDBusAdapter, "timeout", 60)  # as in HOLDER
     made = ScreenSaver(bus)
     yield made
     made.close()

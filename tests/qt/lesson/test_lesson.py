@@ -3,13 +3,14 @@
 import pytest
 from PySide6.QtWidgets import QApplication
 
+from pacer.qt.kit.ticker import Ticker
 from pacer.qt.lesson import lesson as module
 from pacer.qt.lesson.lesson import Lesson
 from pacer.run.clock import ManualClock
 from pacer.run.events import Forecasted
 from pacer.run.session import MemoryJournal, Session
 from pacer.settings.model import Settings
-from tests.qt.window_factories import settle
+from tests.qt.window_factories import settle, timer_of
 
 
 class Told(MemoryJournal):
@@ -112,3 +113,17 @@ def test_a_press_paints_the_wall_s_window_itself_and_the_past_is_asked_later(new
     assert (canvas.frame.title, canvas.paints, asked) == ("Review", paints + 1, [])
     settle()
     assert (canvas.paints, asked) == (paints + 1, ["past"])
+
+
+@pytest.mark.parametrize("how", ["the next second", "a press"])
+def test_a_second_that_is_shown_late_is_written_down_before_what_follows(told, real_stalls, how) -> None:
+    ticker = told.lesson.findChild(Ticker)
+    ticker.start()
+    ticker._due_ms -= 1000 + module.STALL_MS + 200  # when it was due; a busy machine adds to that
+    if how == "a press":
+        told.lesson.press("voice")
+    else:
+        timer_of(ticker).timeout.emit()
+    happened = told.since()
+    assert happened[0] == "stalled"
+    assert "voice" in happened[1:] or how != "a press"

@@ -473,13 +473,13 @@ def test_a_wall_that_was_moved_or_minimised_is_lost_and_no_other(stage):
 def test_a_wall_that_was_moved_comes_back_by_itself(stage, qtbot):
     stage.wall.full.move(0, 0)
     place = screen_named("Projector").rect
-    qtbot.waitUntil(lambda: stage.wall.full.geometry() == place, timeout=3000)
+    qtbot.waitUntil(lambda: stage.wall.full.geometry() == place, timeout=60_000)
     assert not stage.room.screens.now.lost
 
 
 def test_where_it_does_not_come_back_the_desk_says_so_and_one_key_brings_it(stage, lost, qtbot):
     screens = stage.room.screens
-    qtbot.waitUntil(lambda: screens.now.lost, timeout=3000)
+    qtbot.waitUntil(lambda: screens.now.lost, timeout=60_000)
     assert len(lost) == 3
     words = "The Wall was put away, and the class does not see it. W brings it back."
     assert stage.desk.loud == words
@@ -489,13 +489,13 @@ def test_where_it_does_not_come_back_the_desk_says_so_and_one_key_brings_it(stag
     assert len(lost) == 4
     assert "wall_turned" not in stage.kinds
     assert stage.desk.loud != words
-    qtbot.waitUntil(lambda: screens.now.lost, timeout=3000)
+    qtbot.waitUntil(lambda: screens.now.lost, timeout=60_000)
     assert stage.desk.loud == words
 
 
 def test_once_it_is_back_the_desk_says_nothing_of_it(stage, lost, qtbot, monkeypatch):
     screens = stage.room.screens
-    qtbot.waitUntil(lambda: screens.now.lost, timeout=3000)
+    qtbot.waitUntil(lambda: screens.now.lost, timeout=60_000)
     monkeypatch.undo()
     screens._on_wall_moved()
     screens._on_lost()

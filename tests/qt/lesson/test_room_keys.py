@@ -40,7 +40,7 @@ def key(running, name: str, modifiers=None) -> None:
     QTest.keyClick(running.window.windowHandle(), code_of(name), held)
     settle()
     if modifiers is ALT:  # such a press of a button is shown for a tenth of a second before it counts
-        end = time.monotonic() + 2
+        end = time.monotonic() + 60
         while running.program.room.lesson is None and time.monotonic() < end:
             QTest.qWait(10)
         settle()

@@ -166,6 +166,18 @@ def test_the_program_saves_the_answer_and_a_page_s_older_settings_do_not_lose_it
     assert len(numbers_asked) == 1
 
 
+def wait_in_a_loop(holds) -> None:
+    """Wait for something as a dialog does, in an event loop of its own; a minute at most."""
+    loop, looks, end = QEventLoop(), QTimer(), QTimer()
+    looks.timeout.connect(lambda: loop.quit() if holds() else None)
+    end.timeout.connect(loop.quit)
+    looks.start(10)
+    end.start(60_000)
+    loop.exec()
+    looks.stop()
+    end.stop()
+
+
 def test_the_numbers_go_with_the_screens_also_while_a_dialog_waits(
     new_stage, invented, real_numbers, while_asked, monkeypatch
 ):
@@ -174,9 +186,7 @@ def test_the_numbers_go_with_the_screens_also_while_a_dialog_waits(
 
     def ask(_parent) -> OneScreen:
         # As a dialog does: an event loop of its own, in which nothing of the outer one is deleted.
-        loop = QEventLoop()
-        QTimer.singleShot(50, loop.quit)
-        loop.exec()
+        wait_in_a_loop(lambda: not cards())
         left.extend(cards())
         return OneScreen.CANCEL
 
@@ -206,10 +216,8 @@ def test_the_numbers_go_although_a_dialog_that_came_later_is_still_open(
     left = []
 
     def act(_page: NumberPage) -> None:
-        loop = QEventLoop()
         QTimer.singleShot(0, lambda: QGuiApplication.instance().screenRemoved.emit(live_screen("Projector")))
-        QTimer.singleShot(50, loop.quit)
-        loop.exec()
+        wait_in_a_loop(lambda: not cards())
         left.extend(cards())
 
     while_asked(act)

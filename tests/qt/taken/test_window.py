@@ -112,7 +112,7 @@ def test_a_file_is_read_and_a_broken_one_is_told_and_nothing_is_lost(opened, tmp
         mime = QMimeData()
         mime.setUrls([QUrl.fromLocalFile(str(tmp_path / name))])
         made.take_mime(mime)
-        for _turn in range(600):
+        for _turn in range(3000):
             if "Reading" not in made.notice.text():
                 break
             QTest.qWait(20)
@@ -128,7 +128,7 @@ def test_closed_or_killed_it_is_there_again_and_made_into_an_outline_it_is_not(o
     made = window(opened, tmp_path)
     made.editor.setPlainText("Warm-up 5")
     store = TakenStore(tmp_path / "data", ManualClock(0), tmp_path / "else")
-    for _turn in range(600):
+    for _turn in range(3000):
         if store.kept():
             break
         QTest.qWait(20)

@@ -150,7 +150,7 @@ def test_last_week_is_copied_by_two_keys(hands, qtbot):
     hand.press("Ctrl+2")
     hand.press("Alt+C")
     qtbot.waitUntil(
-        lambda: copied(hand), timeout=30_000
+        lambda: copied(hand), timeout=60_000
     )  # Qt shows a button that a letter presses for a moment
     assert copied(hand)
     assert hand.actions == 2
@@ -171,7 +171,7 @@ def test_on_friday_after_the_last_bell_week_shows_the_one_to_plan(hands, room_cl
     hand.running.today.refresh_block()
     hand.press("Ctrl+2")
     hand.press("Alt+C")
-    qtbot.waitUntil(lambda: bool(hand.planned(MON + WEEK)), timeout=30_000)
+    qtbot.waitUntil(lambda: bool(hand.planned(MON + WEEK)), timeout=60_000)
     assert (hand.planned(MON + WEEK), hand.actions) == (("a.toml",), 2)
 
 
