@@ -106,8 +106,10 @@ QPushButton[role="way"] {{ padding: 0; border: 2px solid {outline}; border-radiu
 QPushButton[role="way"]:focus {{ border: 4px solid {desk_ink}; padding: 0; }}
 WayCard QLabel, WayCard SmallPicture {{ background: transparent; }}
 QPushButton[role="view"]:checked {{ background: {closing}; border-bottom: 4px solid {square}; }}
-DayColumn {{ border: 1px solid {rule}; border-top: 4px solid {rule}; border-radius: 6px; }}
-DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {square}; }}
+DayColumn {{
+  border: 1px solid {rule}; border-top: 4px solid {rule}; border-radius: 6px; padding: 2px 1px 1px 1px;
+}}
+DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {square}; padding: 0; }}
 DayList {{ border: 1px solid transparent; border-radius: 4px; }}
 DayList:focus {{ border: 3px solid {desk_ink}; padding: 0; }}
 DayList::item, DayList::item:selected {{ padding: 5px 4px; border-left: 4px solid transparent; }}
