@@ -41,7 +41,7 @@ _EXPLICIT = re.compile(r'\s*".*" (?:\d|\?)')
 class Inner:
     """What a line says inside its wrapping. ``is_talk``: beside a plan, unless it has minutes of its own.
 
-    ``lead`` counts the parts of a plan, "Step 1: ": it stands before the title and is no part of what is read.
+    ``lead`` counts the parts of a plan, "Step 1: ": it stands before the title and is not read.
     """
 
     text: str

@@ -160,7 +160,7 @@ class RepairPanel(QWidget):
     def _on_preview(self, visit: int, t_ms: int | None) -> None:
         """Tell what a border that is being moved does to the phases on its two sides."""
         if t_ms is None:
-            hint = _("Drag a border, or choose it with Up and Down, move it with Left and Right, press Enter.")
+            hint = _("Drag a border, or choose it by Up and Down, move it by Left and Right, press Enter.")
             words = "" if self.as_it_was.isChecked() else hint
         else:
             words = self._repair.preview_words(visit, t_ms)
