@@ -8,6 +8,7 @@ from pacer.pace.reading import Reading
 from pacer.pace.second_half import MINUTE_S, LegPayment, SecondHalf, owed_today_s
 from pacer.plan.durations import format_duration
 from pacer.plan.problems import clipped
+from pacer.review.statistics.rounding import whole_s
 from pacer.run.second_half import following, title_of
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -184,7 +185,9 @@ def checks(state: LessonState) -> tuple[tuple[str, bool], ...]:
 
 def owed_by_group(state: LessonState, now_ms: int) -> dict[int, int]:
     """What each group is owed of the visit planned for it, by its number, in seconds; never below 0."""
-    return {group: max(0, short) for group, short in owed_today_s(state, now_ms).items()}
+    planned_s = planned_visit_s(state)
+    had_s = {group: whole_s(state.visit_had_ms(group, now_ms)) for group in state.plan.visit_order}
+    return {group: max(0, planned_s - seconds) for group, seconds in had_s.items()}
 
 
 def had_words(state: LessonState, end_ms: int) -> str:
@@ -204,7 +207,7 @@ def had_lines(state: LessonState, end_ms: int) -> tuple[str, ...]:
     planned, owed = format_duration(planned_visit_s(state)), owed_by_group(state, end_ms)
     lines = []
     for group in dict.fromkeys((*groups_of_today(state), *state.plan.visit_order)):
-        had = format_duration(state.visit_had_ms(group, end_ms) // 1000)
+        had = format_duration(whole_s(state.visit_had_ms(group, end_ms)))
         words = _("{group}: {had} of {planned}", group=name_of(state, group), had=had, planned=planned)
         if owed[group]:
             words = _("{group}: {had} of {planned}, owed {owed}", group=name_of(state, group), had=had,

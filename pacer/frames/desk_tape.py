@@ -9,6 +9,7 @@ from pacer.pace.reading import Reading
 from pacer.pace.second_half import extra_visits
 from pacer.plan.outline import Outline
 from pacer.remember import identity_cache
+from pacer.review.statistics.rounding import whole_s
 from pacer.run.legs import LegKind
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -20,8 +21,9 @@ TAPE_STEP_S = 5
 class TapeRow:
     """One part of the day on the tape: planned over actual, in seconds.
 
-    The running part's time moves in steps of five seconds: between them the Desk stands still. ``now_s`` is
-    what a part may take by now, None where that is what was planned.
+    The running part's time moves in steps of five seconds: between them the Desk stands still. A part that
+    is over is rounded as Look back does. ``now_s`` is what a part may take by now, None where that was
+    planned.
     """
 
     title: str
@@ -45,7 +47,7 @@ def _rows(state: LessonState, current: Allotments | None, had_s: int) -> tuple[T
     """The tape where the running phase has had so much: the very same rows until that takes a step."""
     ended_ms = state.visits[-1].end_ms if state.visits else 0
     till_ms = state.visits[-1].begin_ms if ended_ms is None else ended_ms
-    spent_s = [state.spent_ms(index, till_ms) // 1000 for index in range(len(state.plan.phases))]
+    spent_s = [whole_s(state.spent_ms(index, till_ms)) for index in range(len(state.plan.phases))]
     now_s = {} if current is None else _now_s(state, current, spent_s)
     return tuple(
         TapeRow(
@@ -82,7 +84,7 @@ def planned_tape(outline: Outline) -> tuple[TapeRow, ...]:
 def half_tape(reading: Reading) -> tuple[TapeRow, ...]:
     """The mini lesson, the transition, visits in the order of today, the share; clean-up once it is on."""
     state, block, half = reading.state, reading.state.plan.block, reading.half
-    mini_s = sum(reading.spent_ms[: state.plan.mini_count]) // 1000
+    mini_s = whole_s(sum(reading.spent_ms[: state.plan.mini_count]))
     rows = [TapeRow(_("Mini lesson"), state.plan.mini_lesson_s, mini_s, visited=True)]
     had_move = any(leg.kind == "move" for leg in state.legs)
     if block.move_s or had_move:
@@ -119,14 +121,13 @@ def _extra_rows(reading: Reading) -> list[TapeRow]:
     extra = extra_visits(state)
     for group in dict.fromkeys(state.legs[number].group for number in extra):
         own = [number for number in extra if state.legs[number].group == group]
-        had_s = sum(state.leg_spent_ms(number, reading.now_ms) for number in own) // 1000
+        had_ms = sum(state.leg_spent_ms(number, reading.now_ms) for number in own)
         running = half is not None and own[-1] == len(state.legs) - 1
         before_s = sum(state.leg_spent_ms(number, reading.now_ms) for number in own[:-1]) // 1000
+        had_s = _had_s(had_ms, running=running)
         budget_s = before_s + half.allotted_s if half is not None and running else had_s
         title = _("{group} again", group=state.plan.visitors[group].name)
-        rows.append(
-            TapeRow(title, budget_s, stepped(had_s, TAPE_STEP_S if running else 1), running, visited=True)
-        )
+        rows.append(TapeRow(title, budget_s, had_s, running, visited=True))
     return rows
 
 
@@ -141,13 +142,17 @@ def _leg_row(
         for number, other in enumerate(state.legs)
         if other.kind == kind and (kind != "visit" or other.group == group) and number not in extra
     ]
-    had_s = sum(state.leg_spent_ms(number, reading.now_ms) for number in numbers) // 1000
+    had_ms = sum(state.leg_spent_ms(number, reading.now_ms) for number in numbers)
     running = leg is not None and bool(numbers) and numbers[-1] == len(state.legs) - 1
     return TapeRow(
         title=title,
         budget_s=planned_s,
-        actual_s=stepped(had_s, TAPE_STEP_S if running else 1),
+        actual_s=_had_s(had_ms, running=running),
         running=running,
         visited=bool(numbers),
         now_s=None if now_s == planned_s else now_s,
     )
+
+
+def _had_s(had_ms: int, *, running: bool) -> int:
+    return stepped(had_ms // 1000, TAPE_STEP_S) if running else whole_s(had_ms)

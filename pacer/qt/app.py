@@ -143,7 +143,13 @@ class Program(QObject):
 
     def _on_covered(self) -> None:
         if self.window.isVisible():
-            _made = self.room
+            from pacer.qt.screens.first_cover import say_not_made
+
+            try:
+                _made = self.room
+            except Exception:
+                say_not_made(self.window)
+                raise  # to the reports of faults
 
     def _begin_with_template(self) -> None:
         """The first lesson of all: a template of a whole block, ready to start."""

@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject, Signal
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
+from pacer.qt.kit.threads import tell_main
 from pacer.run.clock import Clock, local_now
 
 
@@ -33,7 +34,7 @@ class DailyCopy(QObject):
             try:
                 backups.copy_today(path, today)
             except LogError as error:
-                self.failed.emit(str(error))
+                tell_main(self.failed, str(error))
 
         if backups.is_due(records.path, today):
             self._thread = Thread(target=copy, args=(records.path,), daemon=True)

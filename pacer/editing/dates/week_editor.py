@@ -139,6 +139,11 @@ class WeekEditor:
         """Whether there is a step to take back."""
         return bool(self._done)
 
+    @property
+    def can_redo(self) -> bool:
+        """Whether there is a step to do again."""
+        return bool(self._undone)
+
     def undo(self) -> str:
         """Take the last step back."""
         return self._back(self._done, self._undone, is_undo=True)

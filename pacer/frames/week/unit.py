@@ -86,7 +86,8 @@ def _became(name: str, planned: PlannedDays, dates: list[date], taught: list[dat
     moved = ""
     if last is not None and last.to:
         first = next(move for move in moves if move.to)
-        moved = _("moved from {day}", day=_short(date.fromisoformat(first.day)))
+        if date.fromisoformat(first.day) not in dates:  # one that came back was not moved
+            moved = _("moved from {day}", day=_short(date.fromisoformat(first.day)))
     ahead = any(day >= lesson_day for day in dates)
     if taught:
         state = _("taught, and to come") if ahead else _("taught")

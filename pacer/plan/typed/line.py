@@ -65,6 +65,7 @@ class ParsedLine:
     words: str = ""
     whole: str = ""
     title: str = ""
+    lead: str = ""
     timing: Timing | None = None
     seconds: int | None = None
     has_time: bool = False

@@ -174,6 +174,8 @@ def _parsed(raws: Sequence[str]) -> list[ParsedLine]:
 
 def _units(line: ParsedLine, inner: Inner) -> list[ParsedLine]:
     line.is_talk = inner.is_talk
+    line.lead = inner.lead if line.title else ""
+    line.title = line.title or inner.lead.rstrip(": ")
     if inner.is_outside:
         line.what, line.why = "heading", " ".join(inner.doubts)
     elif not line.clean.strip():
@@ -191,6 +193,7 @@ def _units(line: ParsedLine, inner: Inner) -> list[ParsedLine]:
 
 def _apart(line: ParsedLine, parts: Parts) -> list[ParsedLine]:
     units = [part_of(line, text) for text in parts.texts]
+    units[0].lead = line.lead
     if parts.is_sure and all(unit.timing is not None and unit.timing.place == "lead" for unit in units):
         for unit in units:
             unit.doubts = [*unit.kept_doubts]
@@ -205,7 +208,13 @@ def _typed_line(units: Sequence[ParsedLine]) -> TypedLine:
     """What a line became; where it holds several phases, all of them."""
     line = next((unit for unit in units if unit.what == "phase"), units[0])
     phases = tuple(
-        TypedPhase(unit.title, unit.seconds, unit.kind or guess_kind(unit.title), unit.class_line, unit.notes)
+        TypedPhase(
+            unit.lead + unit.title,
+            unit.seconds,
+            unit.kind or guess_kind(unit.title),
+            unit.class_line,
+            unit.notes,
+        )
         for unit in units
         if unit.what == "phase"
     )

@@ -39,9 +39,13 @@ _EXPLICIT = re.compile(r'\s*".*" (?:\d|\?)')
 
 @dataclass
 class Inner:
-    """What a line says inside its wrapping. ``is_talk``: beside a plan, unless it has minutes of its own."""
+    """What a line says inside its wrapping. ``is_talk``: beside a plan, unless it has minutes of its own.
+
+    ``lead`` counts the parts of a plan, "Step 1: ": it stands before the title and is not read.
+    """
 
     text: str
+    lead: str = ""
     is_outside: bool = False
     is_talk: bool = False
     doubts: list[str] = field(default_factory=list)
@@ -129,6 +133,7 @@ def _take_ordinals(inners: list[Inner]) -> None:
         if match["rest"] is None:
             inner.is_outside = True
         elif any(map(str.isalpha, match["rest"])):
+            inner.lead = f"{match['word']} {match['at']}: "
             inner.text = inner.text[: match.start("word")] + match["rest"]
 
 

@@ -19,6 +19,7 @@ QPushButton, QToolButton {{
   background: {desk_paper}; border: 2px solid {outline}; border-radius: 8px;
   padding: 8px 18px; min-height: 24px;
 }}
+QPushButton, QToolButton, QCheckBox, QRadioButton {{ outline: 0; }}
 QPushButton:hover, QToolButton:hover {{ background: {closing}; }}
 QPushButton:focus, QToolButton:focus {{ border: 3px solid {desk_ink}; padding: 7px 17px; }}
 QPushButton:disabled {{ color: {outline}; border-color: {rule}; }}
@@ -37,21 +38,22 @@ QToolButton[role="part"] {{ border-color: transparent; border-radius: 0; padding
 QToolButton[role="part"]:checked {{ border-bottom: 4px solid {square}; }}
 QToolButton[role="part"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
 QListWidget, LessonList, QTableWidget, QPlainTextEdit {{
-  border: 1px solid {outline}; border-radius: 6px; outline: 0;
+  border: 1px solid {outline}; border-radius: 6px; outline: 0; padding: 2px;
   selection-background-color: {closing}; selection-color: {desk_ink};
 }}
 QListWidget::item, LessonList::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
 QListWidget::item:selected, LessonList::item:selected {{
   background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
 }}
-QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
-QPlainTextEdit:focus {{ border: 2px solid {desk_ink}; }}
+QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; padding: 0; }}
+QPlainTextEdit:focus {{ border: 2px solid {desk_ink}; padding: 1px; }}
+QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
 QMenu {{ border: 1px solid {outline}; padding: 4px; }}
 QMenu::item {{ padding: 6px 22px; }}
 QMenu::item:selected {{ background: {closing}; color: {desk_ink}; }}
 QMenu::item:disabled {{ color: {secondary}; }}
 QHeaderView::section {{
-  background: {desk_paper}; color: {secondary}; padding: 6px 10px;
+  background: {desk_paper}; color: {secondary}; padding: 6px 13px;
   border: 0; border-bottom: 1px solid {outline};
 }}
 QTableWidget::item {{ padding: 0 10px; }}
@@ -104,13 +106,14 @@ QPushButton[role="way"] {{ padding: 0; border: 2px solid {outline}; border-radiu
 QPushButton[role="way"]:focus {{ border: 4px solid {desk_ink}; padding: 0; }}
 WayCard QLabel, WayCard SmallPicture {{ background: transparent; }}
 QPushButton[role="view"]:checked {{ background: {closing}; border-bottom: 4px solid {square}; }}
-DayColumn {{ border: 1px solid {rule}; border-top: 4px solid {rule}; border-radius: 6px; }}
-DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {square}; }}
+DayColumn {{
+  border: 1px solid {rule}; border-top: 4px solid {rule}; border-radius: 6px; padding: 2px 1px 1px 1px;
+}}
+DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {square}; padding: 0; }}
 DayList {{ border: 1px solid transparent; border-radius: 4px; }}
-DayList:focus {{ border: 3px solid {desk_ink}; }}
+DayList:focus {{ border: 3px solid {desk_ink}; padding: 0; }}
 DayList::item, DayList::item:selected {{ padding: 5px 4px; border-left: 4px solid transparent; }}
-FateList {{ padding: 2px; }}
-FateList[target="true"] {{ border: 3px dashed {desk_ink}; background: {closing}; }}
+FateList[target="true"] {{ padding: 0; border: 3px dashed {desk_ink}; background: {closing}; }}
 SplitPage QSpinBox {{ min-width: 64px; }}
 RowsTable::item {{ padding: 0 8px; }}
 RowsTable QLineEdit {{ border-radius: 0; padding: 0 5px; min-height: 0; }}

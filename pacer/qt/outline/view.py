@@ -36,10 +36,9 @@ HIGH_PX = 900  # of a page on which the sums are always seen
 _SHEET = """
 QLineEdit {{ border: 1px solid {outline}; border-radius: 5px; padding: 3px 6px; min-height: 20px; }}
 QLineEdit:focus {{ border: 2px solid {ink}; padding: 2px 5px; }}
-QPlainTextEdit:focus {{ border: 2px solid {ink}; }}
-*[wrong="true"] {{ background: {sand}; border: 2px solid {ink}; }}
-QTableView {{ border: 1px solid {outline}; border-radius: 6px; outline: 0; }}
-QTableView:focus {{ border: 2px solid {ink}; }}
+*[wrong="true"] {{ background: {sand}; border: 2px dashed {outline}; }}
+QTableView {{ border: 1px solid {outline}; border-radius: 6px; outline: 0; padding: 1px; }}
+QTableView:focus {{ border: 2px solid {ink}; padding: 0; }}
 QTableView::item {{ padding: 0 8px; }}
 QTableView::item:selected {{ background: {closing}; color: {ink}; }}
 QTableView::item:focus {{ border: 2px solid {square}; }}

@@ -3,6 +3,7 @@
 from pacer.qt.screens.curtain import Curtain, curtain_words
 from pacer.qt.screens.private_window import MainWindow
 from pacer.run.room_plan import Situation, decide
+from pacer.text import _
 
 
 def cover_unseen(window: MainWindow) -> Curtain:
@@ -14,3 +15,13 @@ def cover_unseen(window: MainWindow) -> Curtain:
     window.show_curtain(curtain_words(plan.words))
     curtain.offer(plan)
     return curtain
+
+
+def say_not_made(window: MainWindow) -> None:
+    """Say on the curtain that Pacer can't go on, and what helps; the reason is in the reports of faults."""
+    window.show_curtain(
+        _(
+            "Pacer could not get ready for a lesson.\nClose this window and start Pacer again. "
+            "If this comes back, install Pacer anew: outlines and day records stay."
+        )
+    )

@@ -28,6 +28,8 @@ class DayActions(QWidget):
     copy_asked = Signal()
     snow_asked = Signal()
     undo_asked = Signal()
+    redo_asked = Signal()
+    take_off_asked = Signal()
     shape_chosen = Signal(object)
 
     def __init__(self) -> None:
@@ -51,18 +53,19 @@ class DayActions(QWidget):
             self.snow_asked.emit,
             tip=_("No school on the chosen day: all from then on moves by a school day"),
         )
+        self.take_off_button = button(
+            _("&Take off"), self.take_off_asked.emit, tip=_("Off the chosen day; its outline stays (Delete)")
+        )
         self.undo_button = button(_("&Undo"), self.undo_asked.emit, tip=_("The last step (Ctrl+Z)"))
-        first = row_of(
-            self.day_line, self.shape, STRETCH, self.copy_button, self.snow_button, self.undo_button, gap=8
-        )
-        second = row_of(
-            self.add_button, self.open_button, STRETCH, self.print_button, self.save_button, gap=8
-        )
+        self.redo_button = button(_("&Redo"), self.redo_asked.emit, tip=_("The step again (Ctrl+Y)"))
+        of_week = self.copy_button, self.snow_button
+        of_lesson = self.add_button, self.open_button, self.take_off_button
+        steps, card = (self.undo_button, self.redo_button), (self.print_button, self.save_button)
+        first = row_of(self.day_line, self.shape, STRETCH, *of_week, gap=8)
+        second = row_of(*of_lesson, STRETCH, *steps, *card, gap=8)
         column_of(first, second, gap=6, inside=self)
 
-    def show_day(
-        self, day: date, settings: Settings, lesson: PlannedLesson | None, *, can_undo: bool
-    ) -> None:
+    def show_day(self, day: date, settings: Settings, lesson: PlannedLesson | None) -> None:
         """Show another day, with the lesson that is chosen on it."""
         self.day_line.setText(day_words(day))
         shapes = settings.day_shapes
@@ -71,10 +74,15 @@ class DayActions(QWidget):
         choices += [(_("no school"), "")]
         fill_choices(self.shape, choices, shapes.days.get(day.isoformat()))
         planned = lesson is not None and bool(lesson.name)
-        self.open_button.setEnabled(planned)
+        for each in (self.open_button, self.take_off_button):
+            each.setEnabled(planned)
         for each in (self.print_button, self.save_button):
             each.setEnabled(planned and lesson is not None and lesson.state != "gone")
+
+    def show_steps(self, *, can_undo: bool, can_redo: bool) -> None:
+        """Whether there is a step to take back, and one to do again."""
         self.undo_button.setEnabled(can_undo)
+        self.redo_button.setEnabled(can_redo)
 
     def _on_shape(self, index: int) -> None:
         self.shape_chosen.emit(self.shape.itemData(index))

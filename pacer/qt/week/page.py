@@ -77,6 +77,7 @@ class WeekPage(QWidget):
         self.day_actions = DayActions()
         self.copy_button, self.snow_button = self.day_actions.copy_button, self.day_actions.snow_button
         self.print_button, self.undo_button = self.day_actions.print_button, self.day_actions.undo_button
+        self.redo_button = self.day_actions.redo_button
         for signal, act in (
             (self.grid.go, self._on_go), (self.grid.go_week, self._on_go_week),
             (self.grid.move_day, self._on_move_day), (self.grid.move_row, self._on_move_row),
@@ -87,6 +88,8 @@ class WeekPage(QWidget):
             (self.day_actions.print_asked, self._on_print), (self.day_actions.save_asked, self._on_save),
             (self.day_actions.copy_asked, self._on_copy), (self.day_actions.snow_asked, self._on_snow),
             (self.day_actions.undo_asked, self._on_undo), (self.day_actions.shape_chosen, self._on_shape),
+            (self.day_actions.redo_asked, self._on_redo),
+            (self.day_actions.take_off_asked, self._on_take_away),
         ):  # fmt: skip
             signal.connect(act)
         parts = self.head, (self.stack, 1), self.hint, self.told, self.day_actions
@@ -155,12 +158,16 @@ class WeekPage(QWidget):
     def _show_actions(self) -> None:
         self.grid.mark(self.day)
         lesson = self.grid.lesson(self.day)
-        self.day_actions.show_day(self.day, self._facts.settings, lesson, can_undo=self.editor.can_undo)
+        self.day_actions.show_day(self.day, self._facts.settings, lesson)
+        self._show_steps()
+
+    def _show_steps(self) -> None:
+        self.day_actions.show_steps(can_undo=self.editor.can_undo, can_redo=self.editor.can_redo)
 
     def tell(self, words: str) -> None:
         """Say what came of the last thing that was asked; empty takes it away."""
         show_words(self.told, words)
-        self.undo_button.setEnabled(self.editor.can_undo)  # the days are shown before the step is kept
+        self._show_steps()  # the days are shown before the step is kept
         if self._facts.planned is not self._source.planned.now:
             self.refresh()  # a step that was not taken, for another window planned meanwhile, changes nothing
 

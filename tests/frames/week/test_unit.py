@@ -34,6 +34,13 @@ def test_each_outline_says_what_became_of_it(invented):
     assert subjects_of(rows) == ("mathematics",)
 
 
+def test_one_that_came_back_to_its_day_was_not_moved(invented):
+    planned = PlannedDays().assigned(WED, "a")
+    planned = planned.moved(DaySlot(WED, 0), THU).moved(DaySlot(THU, 0), WED)
+    (row,) = rows_of(planned, [], invented)
+    assert row.became == "to come"
+
+
 def test_one_that_was_taught_and_is_planned_again_says_both(invented):
     planned = PlannedDays().assigned(MON, "a").assigned(THU, "a")
     (row,) = rows_of(planned, [(MON, "A")], invented)

@@ -357,3 +357,19 @@ def test_beside_one_bare_number_a_lesson_with_a_number_is_read_and_doubted() -> 
     typed = read_typed("Warm-up 3\nLesson 15")
     assert [(phase.title, phase.seconds) for phase in typed.phases] == [("Warm-up", 180), ("Lesson", 900)]
     assert [line.number for line in typed.to_look_at] == [2]
+
+
+@pytest.mark.parametrize(
+    ("text", "titles"),
+    [
+        ("Step 1: Launch 5\nStep 2: Explore 12", ["Step 1: Launch", "Step 2: Explore"]),
+        ("**Step 1**: Launch (5 min)\n**Step 2**: Explore (12 min)", ["Step 1: Launch", "Step 2: Explore"]),
+        ("Part 1 - 5 min warm-up\nPart 2 - 12 min modeling", ["Part 1: warm-up", "Part 2: modeling"]),
+        ("Step 1: 5 min\nStep 2: 12 min", ["Step 1", "Step 2"]),
+    ],
+)
+def test_parts_that_are_counted_keep_their_numbers(text, titles):
+    read = read_typed(text)
+    assert [phase.title for phase in read.phases] == titles
+    assert [phase.seconds for phase in read.phases] == [300, 720]
+    assert read_typed(plain_text(read.phases)).phases == read.phases

@@ -165,6 +165,21 @@ def test_last_week_is_copied_by_two_clicks(hands):
     assert hand.actions == 2
 
 
+def test_by_mouse_a_lesson_is_taken_off_its_day_and_steps_go_back_and_forth(hands):
+    hand = hands("7:30", {MON: "a"})
+    hand.click(hand.running.window.names["week"])
+    week = hand.week()
+    assert not week.redo_button.isEnabled()
+    hand.click(week.day_actions.take_off_button)
+    assert hand.planned(MON) == ()
+    assert not week.day_actions.take_off_button.isEnabled()
+    hand.click(week.undo_button)
+    assert hand.planned(MON) == ("a.toml",)
+    hand.click(week.redo_button)
+    assert hand.planned(MON) == ()
+    assert not week.redo_button.isEnabled()
+
+
 def test_on_friday_after_the_last_bell_week_shows_the_one_to_plan(hands, room_clock, qtbot):
     hand = hands("20:00", {MON: "a", TUE: "ab"})
     room_clock.advance(4 * 86_400_000)

@@ -2,6 +2,7 @@
 
 from pacer.pace.lateness import lateness
 from pacer.plan.durations import format_duration
+from pacer.review.statistics.rounding import whole_s
 from pacer.run.state import LessonState
 from pacer.text import _, counted
 
@@ -10,7 +11,10 @@ NAMED_AT_MOST = 1
 
 
 def over_words(state: LessonState, end_ms: int) -> str:
-    """When the groups began, what took longest over its time, what was left out; nothing of it: to plan."""
+    """When the groups began, what took longest over its time, what was left out; nothing of it: to plan.
+
+    Seconds are rounded as Look back does, so that both say the same of a lesson.
+    """
     parts = [part for part in (_groups_began(state), _most_over(state, end_ms), _left_out(state)) if part]
     return " · ".join(parts) if parts else _("All went to plan")
 
@@ -29,7 +33,8 @@ def _groups_began(state: LessonState) -> str:
 
 def _most_over(state: LessonState, end_ms: int) -> str:
     phases = state.plan.phases
-    over = {index: state.spent_ms(index, end_ms) // 1000 - each.budget_s for index, each in enumerate(phases)}
+    took_s = [whole_s(state.spent_ms(index, end_ms)) for index in range(len(phases))]
+    over = {index: took_s[index] - each.budget_s for index, each in enumerate(phases)}
     most = max(over, key=lambda index: over[index])
     if over[most] < LEAST_OVER_S:
         return ""

@@ -49,6 +49,7 @@ class RepairPanel(QWidget):
         self.reasons = Reasons()
         self.flagged = QCheckBox(_("This day was not like others"))
         self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
+        self._can_take_back = False
         self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
         self.last = label("", "quiet", wrap=True)
         self.last.setAlignment(RIGHT)
@@ -137,7 +138,8 @@ class RepairPanel(QWidget):
             self.flagged.setChecked(after.flagged)
         words = last_words(original, after)
         show_words(self.last, _("Last change: {words}").format(words=words) if words else "")
-        self.take_back.setEnabled(bool(words))
+        self._can_take_back = bool(words)
+        self.take_back.setEnabled(self._can_take_back or self.timeline.moving is not None)
         self.take_back.setAccessibleDescription(words)
         self.as_it_was.setEnabled(fixed or after.is_repaired)
 
@@ -158,11 +160,12 @@ class RepairPanel(QWidget):
     def _on_preview(self, visit: int, t_ms: int | None) -> None:
         """Tell what a border that is being moved does to the phases on its two sides."""
         if t_ms is None:
-            hint = _("Drag a border, or choose it with Up and Down and move it with Left and Right.")
+            hint = _("Drag a border, or choose it by Up and Down, move it by Left and Right, press Enter.")
             words = "" if self.as_it_was.isChecked() else hint
         else:
             words = self._repair.preview_words(visit, t_ms)
         self.preview.setText(words)
+        self.take_back.setEnabled(self._can_take_back or t_ms is not None)
 
     # --- what is said
 
@@ -194,6 +197,9 @@ class RepairPanel(QWidget):
         self.said.emit(DayFlagged(flagged=flagged))
 
     def _on_take_back(self) -> None:
+        if self.timeline.moving is not None:  # by its letter: the timeline still has the keyboard
+            self.timeline.give_up()
+            return
         last = last_change(self._repair.after)
         if last is not None:
             self.taken_back.emit(last.number)

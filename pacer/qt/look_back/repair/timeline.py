@@ -54,7 +54,7 @@ class RepairTimeline(QWidget):
         if self.hasFocus() and self.current < 0 and line.borders:
             self.current = 0
         self._grab = []
-        self._give_up()
+        self.give_up()
         self._say()
         self.update()
 
@@ -110,7 +110,8 @@ class RepairTimeline(QWidget):
         self._say()
         self.update()
 
-    def _give_up(self) -> None:
+    def give_up(self) -> None:
+        """Put a border that is being moved back where it was."""
         if self._pending is not None:
             self._pending = None
             self.previewed.emit(START, None)
@@ -122,7 +123,7 @@ class RepairTimeline(QWidget):
         if self._pending is not None:
             border, t_ms = self._pending
             visit = self._line.borders[border].visit
-            self._give_up()
+            self.give_up()
             self.border_moved.emit(visit, t_ms)
 
     # --- keyboard
@@ -131,7 +132,7 @@ class RepairTimeline(QWidget):
         key = event.key()
         if key == Qt.Key.Key_Escape and (self._pending is not None or self._grab):
             self._grab = []
-            self._give_up()
+            self.give_up()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._commit()
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
@@ -204,7 +205,7 @@ class RepairTimeline(QWidget):
             return
         away = x - self._grab_x
         if abs(away) < 1:
-            self._give_up()
+            self.give_up()
             return
         if len(self._grab) > 1:
             # Where several lie on one another, the one that can go that way is meant.

@@ -390,6 +390,23 @@ def test_leaving_the_border_says_what_was_moved_and_escape_gives_it_up(bench) ->
     assert bench.said[1:] == [BorderMoved(visit=MODEL, t_ms=1_035_000)]
 
 
+def test_taking_back_the_last_change_puts_back_a_border_that_is_still_in_the_hand(bench) -> None:
+    assert not bench.panel.take_back.isEnabled()
+    bench.line.setFocus()
+    bench.key(Qt.Key.Key_Down)
+    bench.key(RIGHT)
+    bench.panel.take_back.click()
+    assert bench.line.moving is None
+    assert bench.said == []
+    assert not bench.panel.take_back.isEnabled()
+    bench.panel.reasons.chips[2, "questions"].click()
+    bench.line.setFocus()
+    bench.key(RIGHT)
+    bench.panel.take_back.click()
+    assert bench.line.moving is None
+    assert bench.panel.last.text() == "Last change: Model: many questions"
+
+
 def test_the_keyboard_stops_at_the_neighbours_too(bench) -> None:
     bench.line.setFocus()
     bench.key(Qt.Key.Key_Down)
