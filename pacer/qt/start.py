@@ -17,7 +17,7 @@ from pacer.log.database import LogError
 from pacer.owner_only import closed_umask, make_folder
 from pacer.qt.app import Program
 from pacer.qt.kit.collecting import collecting
-from pacer.qt.kit.style import dress
+from pacer.qt.kit.style import STYLE, clothe
 from pacer.qt.note_window import tell
 from pacer.qt.screens.present import present_screens
 from pacer.qt.screens.watch import ScreenWatch
@@ -29,12 +29,12 @@ from pacer.verbs.console import complain
 
 def run_app(data_dir: Path | None, *, demo: bool) -> int:
     """Show the windows until they are closed. Returns the exit code."""
-    application = QApplication(sys.argv[:1])
+    application = QApplication([*sys.argv[:1], "-style", STYLE])
     application.setApplicationName("pacer")
     application.setDesktopFileName("pacer")
     throw_away: Path | None = None
     try:
-        dress(application)
+        clothe(application)
         if demo and data_dir is None:
             import tempfile
 

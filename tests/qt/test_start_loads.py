@@ -21,16 +21,20 @@ import json, sys
 from pathlib import Path
 from pacer.__main__ import without_needless_work
 without_needless_work()
-from PySide6.QtCore import QTimer
+from PySide6 import QtWidgets
 from PySide6.QtWidgets import QApplication
 import pacer.qt.start
 from pacer.qt import app
 from pacer.qt.screens.curtain import Curtain
 
+def style_name():
+    return QApplication.style().objectName()
+
 class Told(Curtain):
     def paintEvent(self, event):
         super().paintEvent(event)
-        print(json.dumps({"modules": sorted(sys.modules), "shown": self.window().shows_curtain}), flush=True)
+        told = {"modules": sorted(sys.modules), "shown": self.window().shows_curtain}
+        print(json.dumps({**told, "made": sorted(vars(QtWidgets)), "style": style_name()}), flush=True)
         QApplication.exit()
 
 import pacer.qt.screens.first_cover as first_cover
@@ -122,11 +126,26 @@ def test_no_loader_of_a_pydantic_that_was_not_looked_into_is_replaced():
     assert told_by(newer) == {"plugins": [], "more": "pydantic"}
 
 
-def test_the_curtain_of_several_screens_is_painted_before_anything_of_a_lesson_is_imported(tmp_path):
-    first = told_by(COVERED, tmp_path, platform=f"offscreen:configfile={SCREENS.as_posix()}")
-    assert first["shown"]
+def test_the_curtain_of_several_screens_is_painted_before_anything_of_a_lesson_is_imported(covered):
+    assert covered["shown"]
     late = ["pacer.run.events", "pacer.frames.wall", *(f"pacer.qt.{room}" for room in ("lesson", "wall"))]
-    assert [name for name in late if name in first["modules"]] == []
+    assert [name for name in late if name in covered["modules"]] == []
+
+
+@pytest.fixture(scope="module")
+def covered(tmp_path_factory) -> dict:
+    """What there is at the first frame of the curtain on two screens."""
+    folder = tmp_path_factory.mktemp("data")
+    return told_by(COVERED, folder, platform=f"offscreen:configfile={SCREENS.as_posix()}")
+
+
+def test_of_qt_a_start_makes_neither_the_classes_it_has_no_use_for_nor_the_names_that_go_with_a_style(
+    covered,
+):
+    """A watch over all events, which meets widgets that are half made, has the binding make every class."""
+    assert covered["style"] == "fusion"
+    assert "QApplication" in covered["made"]
+    assert [name for name in ("QDial", "QMdiArea", "QStyle") if name in covered["made"]] == []
 
 
 def test_no_source_is_read_by_the_binding_of_qt_while_a_start_imports(start):

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 from pacer.paths import resource_folder
 from pacer.qt.kit import theme
 
+STYLE = "Fusion"
 _SHEET = """
 QWidget {{ background: {desk_paper}; color: {desk_ink}; }}
 Curtain, Curtain QLabel {{ background: {paper}; color: {ink}; }}
@@ -125,8 +126,17 @@ DayShapesDialog QSpinBox QLineEdit, DayShapesDialog QDateEdit QLineEdit {{ paddi
 
 
 def dress(application: QApplication) -> None:
-    """Give the application Lexend and the palette. The style is the same on every platform."""
-    application.setStyle("Fusion")
+    """Give the application Qt's own style, the same on every platform, Lexend and the palette."""
+    application.setStyle(STYLE)
+    clothe(application)
+
+
+def clothe(application: QApplication) -> None:
+    """Give an application that has the style already Lexend and the palette.
+
+    A start names the style among Qt's arguments: whoever sets it here gets it back, and the binding then
+    makes the ten tables of names that go with a QStyle, a fiftieth of a start.
+    """
     palette = QPalette(theme.DESK_PAPER)
     for role, colour in (
         (QPalette.ColorRole.Window, theme.DESK_PAPER),

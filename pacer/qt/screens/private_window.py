@@ -95,8 +95,9 @@ class MainWindow(QWidget):
     def _show(self, view: QWidget) -> None:
         """Show the pages, the Desk or the curtain. Pages out of sight have neither keyboard nor keys."""
         pages, lesson = view is self._browse, (self.desk, self.curtain)
-        if not (view in lesson and self._whole.currentWidget() in lesson):
-            self.held_keys.rest()  # the lesson's keys tell taps from holds themselves
+        # The lesson's keys tell taps from holds themselves, and a window that nobody has seen shows no other.
+        if self.isVisible() and not (view in lesson and self._whole.currentWidget() in lesson):
+            self.held_keys.rest()
         for shortcut in self._shortcuts:
             shortcut.setEnabled(pages)
         if pages:

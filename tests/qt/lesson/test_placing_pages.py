@@ -87,13 +87,16 @@ def press(running, name: str) -> None:
     settle()
 
 
-def hold_return(window, kinds: str = "dudu", at_ms: int = 1000) -> None:
-    """Hold it down as X11 tells it with no repeat marked: up and down of one moment. ``window`` has it."""
+def hold_return(window, kinds: str = "dudu", at_ms: int = 1000, *, marked: bool = False) -> None:
+    """Hold it down as X11 tells it, mostly with no repeat marked: up and down of one moment.
+
+    ``window`` has it.
+    """
     for kind in kinds:
         down = kind == "d"
         at_ms += 0 if down else 660
         event_kind = QEvent.Type.KeyPress if down else QEvent.Type.KeyRelease
-        event = QKeyEvent(event_kind, Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier)
+        event = QKeyEvent(event_kind, Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier, "", marked)
         event.setTimestamp(at_ms)
         QApplication.sendEvent(window.focusWidget(), event)
         settle()
@@ -154,6 +157,19 @@ def test_at_the_start_a_curtain_alone_comes_first_and_the_room_that_it_waits_for
     running.window.move(screen_named("Projector").rect.topLeft() + QPoint(40, 40))
     settle()
     assert said(running) == curtain_words("pages class"), "the room follows the window"
+
+
+@pytest.mark.parametrize("marked", [True, False])
+def test_a_return_that_is_down_since_before_the_start_does_not_lift_its_curtain(
+    never_let_go, new_running, marked
+):
+    running = show(new_running())
+    assert said(running) == curtain_words("pages unknown")
+    hold_return(running.window, "ududud", marked=marked)
+    assert said(running) == curtain_words("pages unknown")
+    hold_return(running.window, "u", at_ms=9000)
+    press(running, "Return")
+    assert running.today.isVisible()
 
 
 def test_screens_that_change_before_there_is_a_room_cover_the_pages_at_once(
