@@ -1,18 +1,18 @@
 """Faults of machine, disk and time strike at everything that keeps something: ``--short`` or ``--long``.
 
-Ends with a table, and exit code 1 if anything acknowledged was lost or a fault was met without words.
+Ends with a table, and exit code 1 if anything acknowledged was lost or a fault was met without words. A row
+can be run alone (``--rows``), in part (``--from``, ``--count``), and be gone on with (``--results DIR``).
 """
 
 import argparse
 import sys
 import tempfile
-import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from tests.faults.tally import Row, misses, table
+from tests.faults.slices import Work, add_options, run
 
 MUST_BE_NOUGHT = ("lost", "refused to open", "traceback", "not plain", "wrong", "wrong exit", "hang")
 COLUMNS = ("tried", "acknowledged", *MUST_BE_NOUGHT)
@@ -24,72 +24,51 @@ LONG_KILLS = {
 }  # fmt: skip
 
 
-def kinds(
-    is_long: bool, is_shortest: bool, seed: int, folder: Path
-) -> Iterator[tuple[str, Callable[[], Sequence[Row]]]]:
-    """Every kind of fault, with what tries it."""
-    from tests.faults import clocks, failed_writes, flipped, kills, power_loss, sharing, verbs_on_full_disk
+def works(form: str, seed: int, folder: Path) -> Iterator[Work]:
+    """Every row there is, in a form: ``long``, ``short`` or ``shortest``."""
+    from tests.faults import clocks, flipped, sharing, verbs_on_full_disk
     from tests.faults.victims import VICTIMS
 
-    few = 48 if is_long else 2 if is_shortest else 5
+    def of(long: int, short: int, shortest: int) -> int:
+        return {"long": long, "short": short, "shortest": shortest}[form]
+
     for victim in VICTIMS:
-        place = folder / victim.name
-        count = LONG_KILLS[victim.name] if is_long else 2 if is_shortest else 5
-        yield "kill", lambda v=victim, p=place, n=count: [kills.row(v, p / "killed", n, seed)]
-        every = None if is_long else 8
-        yield (
-            "each write fails",
-            lambda v=victim, p=place, n=every: [failed_writes.injected(v, p / "injected", seed, n)],
-        )
-        for strike in (failed_writes.cut_short, failed_writes.full_disk, failed_writes.vanished):
-            yield (
-                strike.__name__.replace("_", " "),
-                lambda v=victim, p=place, s=strike: [s(v, p / s.__name__, seed, few)],
-            )
-        moments = 120 if is_long else 1 if is_shortest else 5
-        yield (
-            "power loss",
-            lambda v=victim, p=place, n=moments: [power_loss.row(v, p / "power" / "lost", seed, n)],
-        )
-    yield "two copies", lambda: sharing.rows(folder / "sharing", seed)
-    storm = (60, 10_000, 180) if is_long else (1, 100, 10) if is_shortest else (4, 1000, 30)
-    yield "clock", lambda: clocks.rows(seed, *storm)
-    yield "flipped byte", lambda: [flipped.row(seed, None if is_long else 10 if is_shortest else 200)]
-    sizes = (0, 1, 511, 4096, 20_000, 60_000) if is_long else (1000,)
-    yield "verbs on a full disk", lambda: [verbs_on_full_disk.row(folder / "verbs", sizes)]
-    yield (
-        "screens storm",
-        lambda: [Row("screens storm", note="see PACER_SCREENS_TIMES=10 pytest tests/real_screens")],
+        yield from _strikes(victim, folder / victim.name, seed, of)
+    yield from sharing.works(folder / "sharing", seed, of(20, 1, 1))
+    yield from clocks.works(seed, of(60, 4, 1), of(10_000, 1000, 100), of(180, 30, 10))
+    yield flipped.work(seed, of(0, 200, 10) or None)
+    yield verbs_on_full_disk.work(
+        folder / "verbs", (0, 1, 511, 4096, 20_000, 60_000) if form == "long" else (1000,)
     )
+
+
+def _strikes(victim, folder: Path, seed: int, of: Callable[[int, int, int], int]) -> Iterator[Work]:
+    """All that strikes at one writer."""
+    from tests.faults import failed_writes, kills, power_loss
+
+    yield kills.work(victim, folder / "killed", seed, of(LONG_KILLS[victim.name], 5, 2))
+    yield failed_writes.injected(victim, folder / "injected", seed, of(0, 8, 8) or None)
+    for strike in (failed_writes.cut_short, failed_writes.full_disk, failed_writes.vanished):
+        yield strike(victim, folder / strike.__name__, seed, of(48, 5, 2))
+    yield power_loss.work(victim, folder / "power" / "lost", seed, of(120, 5, 1))
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the campaign. Returns 0 where nothing was wrong."""
     parser = argparse.ArgumentParser(description=__doc__)
     length = parser.add_mutually_exclusive_group()
-    length.add_argument("--short", action="store_true", help="what CI runs (the usual)")
-    length.add_argument("--shortest", action="store_true", help="what the usual tests run")
-    length.add_argument("--long", action="store_true", help="1,000 kills, every write, every byte")
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument(
-        "--only", nargs="+", default=[""], metavar="KIND", help="kinds with this in their names"
+    length.add_argument("--short", dest="form", action="store_const", const="short", help="the usual")
+    length.add_argument(
+        "--shortest", dest="form", action="store_const", const="shortest", help="what tests run"
     )
+    length.add_argument("--long", dest="form", action="store_const", const="long",
+                        help="1,000 kills, every write, every byte")  # fmt: skip
+    add_options(parser)
     options = parser.parse_args(arguments)
-    began, done = time.monotonic(), []
+    form = options.form or "short"
     with tempfile.TemporaryDirectory(prefix="pacer-faults-") as folder:
-        for kind, run in kinds(options.long, options.shortest, options.seed, Path(folder)):
-            if any(wanted in kind for wanted in options.only):
-                for row in run():
-                    done.append(row)
-                    print(f"{row.kind}: {row.counts['tried']} tried", file=sys.stderr, flush=True)
-    wrong = misses(done, MUST_BE_NOUGHT)
-    print(table(done, COLUMNS))
-    tried = sum(row.counts["tried"] for row in done)
-    acknowledged, lost = (sum(row.counts[column] for row in done) for column in ("acknowledged", "lost"))
-    took = time.monotonic() - began
-    print(f"seed {options.seed}: {tried} tried in {took:.0f} s, {acknowledged} acknowledged, {lost} lost")
-    print(f"{wrong} wrong")
-    return 1 if wrong else 0
+        every = list(works(form, options.seed, Path(folder)))
+        return run(every, options, form, COLUMNS, MUST_BE_NOUGHT)
 
 
 if __name__ == "__main__":

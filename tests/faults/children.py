@@ -14,7 +14,9 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 
-MOST_S = 600.0  # a child that neither tells anything nor ends
+import psutil
+
+MOST_S = 60.0  # of the processor, or asleep: a child that neither tells anything nor ends
 Tell = Callable[[str], None]
 
 
@@ -31,6 +33,30 @@ class Told:
     def of(self, word: str) -> list[str]:
         """What was told under a word."""
         return [rest for first, rest in self.lines if first == word]
+
+
+class Patience:
+    """Tells a process that hangs from one that a busy machine keeps waiting."""
+
+    def __init__(self, pid: int) -> None:
+        self._process = psutil.Process(pid)
+        self._before_s = self._heard_s = 0.0
+
+    def heard(self) -> None:
+        """It told something."""
+        self._heard_s = self._spent_s()
+
+    def is_over(self) -> bool:
+        """Asked after a silence: whether it slept all through it, or worked too long since it was heard."""
+        before_s, self._before_s = self._before_s, self._spent_s()
+        sleeps = self._process.status() == psutil.STATUS_SLEEPING
+        return (sleeps and self._before_s == before_s) or self._before_s - self._heard_s > MOST_S
+
+    def _spent_s(self) -> float:
+        with suppress(psutil.NoSuchProcess):
+            times = self._process.cpu_times()
+            return times.user + times.system
+        return 0.0
 
 
 class Child:
@@ -56,11 +82,14 @@ class Child:
 
     def lines(self) -> Iterator[str]:
         """Each line as it is told, until the child is gone; an empty one where it hangs."""
-        kept = b""
+        kept, patience = b"", Patience(self.pid)
         while True:
             if not select.select([self._socket], [], [], MOST_S)[0]:
-                yield ""
-                return
+                if patience.is_over():
+                    yield ""
+                    return
+                continue
+            patience.heard()
             with suppress(ConnectionResetError):
                 if chunk := self._socket.recv(65536):
                     *whole, kept = (kept + chunk).split(b"\n")

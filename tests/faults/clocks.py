@@ -9,8 +9,9 @@ import random
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -26,6 +27,7 @@ from pacer.run.fold import fold
 from pacer.run.session import Session
 from pacer.watch import execute, keep_up
 from tests.faults.lesson_factories import PRESSES, short_outline
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 
 HOUR_MS = 3_600_000
@@ -190,7 +192,7 @@ def _long_block(chance: random.Random, folder: Path, minutes: int = 180) -> int:
     return len(bench.session.events)
 
 
-def rows(seed: int, tries: int, presses: int, minutes: int) -> list[Row]:
+def works(seed: int, tries: int, presses: int, minutes: int) -> Iterator[Work]:
     """Every kind of odd time, so often; a storm of so many presses; a block of so many minutes."""
     kinds: tuple[tuple[str, Callable[[random.Random, Path], int], int], ...] = (
         ("clock set", _clock_set, tries),
@@ -199,12 +201,13 @@ def rows(seed: int, tries: int, presses: int, minutes: int) -> list[Row]:
         (f"{presses} presses in a minute", lambda chance, folder: _storm(chance, folder, presses), 1),
         (f"{minutes} min at speed", lambda chance, folder: _long_block(chance, folder, minutes), 1),
     )  # fmt: skip
-    return [_row(kind, run, seed, count) for kind, run, count in kinds]
+    for kind, try_one, count in kinds:
+        yield Work(f"clock: {kind}", partial(_row, f"clock: {kind}", try_one, seed), count, 10)
 
 
-def _row(kind: str, run: Callable[[random.Random, Path], int], seed: int, tries: int) -> Row:
+def _row(kind: str, run: Callable[[random.Random, Path], int], seed: int, numbers: range) -> Row:
     row = Row(kind)
-    for number in range(tries):
+    for number in numbers:
         row.add("tried")
         began = time.monotonic()
         with tempfile.TemporaryDirectory(prefix="pacer-faults-") as folder:

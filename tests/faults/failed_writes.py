@@ -17,6 +17,7 @@ from pathlib import Path
 
 from tests.faults.children import Child, Tell, Told
 from tests.faults.kills import judge
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.faults.victim import Victim
 
@@ -78,32 +79,38 @@ def _under(victim: Victim, folder: Path, *options: str) -> tuple[Told, str]:
         return told, out.read()
 
 
-def injected(victim: Victim, folder: Path, seed: int, tries: int | None) -> Row:
+def injected(victim: Victim, folder: Path, seed: int, tries: int | None) -> Work:
     """Every call of every kind fails once, and once from then on; or so many of them, drawn by chance."""
-    row = Row(f"each write fails: {victim.name}")
-    if why_not_traced():
-        row.note = why_not_traced()
-        return row
-    _fresh(victim, folder)
-    _live(victim, folder)(
-        lambda _words: None
-    )  # what is imported late is there, so only files of Pacer's are met
-    _fresh(victim, folder)
-    _told, trace = _under(victim, folder)
-    made = _CALL.findall(trace)
-    cases = [
-        (call, number, error, onward)
-        for call in sorted(set(made))
-        for number in range(1, made.count(call) + 1)
-        for error in ERRORS
-        for onward in ("", "+")
-    ]
-    for case in cases if tries is None else random.Random(seed).sample(cases, min(tries, len(cases))):
-        call, number, error, onward = case
+    name = f"each write fails: {victim.name}"
+
+    @cache
+    def cases() -> list[tuple[str, int, str, str]]:
+        """In an order of chance, that hardly changes where a call more is made: a part is a sample."""
         _fresh(victim, folder)
-        told, _trace = _under(victim, folder, "-e", f"inject={call}:error={error}:when={number}{onward}")
-        judge(row, victim, folder, told, told.of("ack"), f"{call} {number}{onward} {error}")
-    return row
+        # What is imported late is there, so only files of Pacer's are met.
+        _live(victim, folder)(lambda _words: None)
+        _fresh(victim, folder)
+        _told, trace = _under(victim, folder)
+        made = _CALL.findall(trace)
+        every = [
+            (call, number, error, onward)
+            for call in sorted(set(made))
+            for number in range(1, made.count(call) + 1)
+            for error in ERRORS
+            for onward in ("", "+")
+        ]
+        return sorted(every, key=lambda case: random.Random(f"{seed}/{case}").random())[:tries]
+
+    def tried(numbers: range) -> Row:
+        row = Row(name, note=why_not_traced())
+        for number in () if row.note else numbers:
+            call, time, error, onward = cases()[number]
+            _fresh(victim, folder)
+            told, _trace = _under(victim, folder, "-e", f"inject={call}:error={error}:when={time}{onward}")
+            judge(row, victim, folder, told, told.of("ack"), f"{call} {time}{onward} {error}")
+        return row
+
+    return Work(name, tried, lambda: 1 if why_not_traced() else len(cases()), 50)
 
 
 def _fresh(victim: Victim, folder: Path) -> None:
@@ -111,75 +118,101 @@ def _fresh(victim: Victim, folder: Path) -> None:
     victim.prepare(folder)
 
 
-def cut_short(victim: Victim, folder: Path, seed: int, tries: int) -> Row:
+def cut_short(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
     """No file may grow past a size: the write that would is cut short there, and the next one refused."""
-    row, chance = Row(f"cut short: {victim.name}"), random.Random(seed)
-    for _try in range(tries):
-        most = chance.choice(
-            (chance.randrange(1, 3000), chance.randrange(1, 200_000), 4096 * chance.randrange(1, 40))
-        )
-        _fresh(victim, folder)
+    name = f"cut short: {victim.name}"
 
-        def live(tell: Tell, most: int = most) -> None:
-            resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
-            _live(victim, folder)(tell)
+    def tried(numbers: range) -> Row:
+        row = Row(name)
+        for number in numbers:
+            chance = random.Random(f"{seed}/{number}")
+            most = chance.choice(
+                (chance.randrange(1, 3000), chance.randrange(1, 200_000), 4096 * chance.randrange(1, 40))
+            )
+            _fresh(victim, folder)
 
-        told = Child(live).hear()
-        judge(row, victim, folder, told, told.of("ack"), f"files of {most} bytes at most")
-    return row
+            def live(tell: Tell, most: int = most) -> None:
+                resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+                _live(victim, folder)(tell)
 
-
-def full_disk(victim: Victim, folder: Path, seed: int, tries: int) -> Row:
-    """A file system of one megabyte in memory with so many bytes left; then it has room again."""
-    row, chance = Row(f"full disk: {victim.name}"), random.Random(seed)
-    folder.mkdir(parents=True, exist_ok=True)
-    mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True, text=True
-    )
-    if mounted.returncode:
-        row.note = "not tried: only root may mount a small file system"
+            told = Child(live).hear()
+            judge(
+                row, victim, folder, told, told.of("ack"), f"number {number}, files of {most} bytes at most"
+            )
         return row
-    try:
-        for _try in range(tries):
-            for path in folder.iterdir():
-                shutil.rmtree(path) if path.is_dir() else path.unlink()
-            inside, filler = folder / "pacer", folder / "filler"
-            victim.prepare(inside)
-            left = 4096 * chance.randrange(60)
-            with filler.open("wb", buffering=0) as file, contextlib.suppress(OSError):
-                while file.write(b"x" * 4096):
-                    pass
-            with filler.open("r+b") as file:
-                file.truncate(max(0, filler.stat().st_size - left))
-            told = Child(_live(victim, inside)).hear()
-            filler.unlink()
-            judge(row, victim, inside, told, told.of("ack"), f"{left} bytes left")
-    finally:
-        subprocess.run(["umount", str(folder)], check=False)
-    return row
+
+    return Work(name, tried, tries, 12)
 
 
-def vanished(victim: Victim, folder: Path, _seed: int, _tries: int) -> Row:
+def full_disk(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
+    """A file system of one megabyte in memory with so many bytes left; then it has room again."""
+    name = f"full disk: {victim.name}"
+
+    def tried(numbers: range) -> Row:
+        row = Row(name)
+        folder.mkdir(parents=True, exist_ok=True)
+        mounted = subprocess.run(
+            ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True, text=True
+        )
+        if mounted.returncode:
+            row.note = "not tried: only root may mount a small file system"
+            return row
+        try:
+            for number in numbers:
+                left = 4096 * random.Random(f"{seed}/{number}").randrange(60)
+                told = _on_full_disk(victim, folder, left)
+                judge(
+                    row, victim, folder / "pacer", told, told.of("ack"), f"number {number}, {left} bytes left"
+                )
+        finally:
+            subprocess.run(["umount", str(folder)], check=False)
+        return row
+
+    return Work(name, tried, tries, 12)
+
+
+def _on_full_disk(victim: Victim, folder: Path, left: int) -> Told:
+    """What a victim told in a file system that has so many bytes left."""
+    for path in folder.iterdir():
+        shutil.rmtree(path) if path.is_dir() else path.unlink()
+    inside, filler = folder / "pacer", folder / "filler"
+    victim.prepare(inside)
+    with filler.open("wb", buffering=0) as file, contextlib.suppress(OSError):
+        while file.write(b"x" * 4096):
+            pass
+    with filler.open("r+b") as file:
+        file.truncate(max(0, filler.stat().st_size - left))
+    told = Child(_live(victim, inside)).hear()
+    filler.unlink()
+    return told
+
+
+def vanished(victim: Victim, folder: Path, _seed: int, _tries: int) -> Work:
     """The folder is moved away before each round in turn, and put back once all is over."""
-    row, away = Row(f"vanished folder: {victim.name}"), folder.with_name(f"{folder.name}-away")
-    for moment in range(ROUNDS + 1):
-        _fresh(victim, folder)
-        shutil.rmtree(away, ignore_errors=True)
+    name, away = f"vanished folder: {victim.name}", folder.with_name(f"{folder.name}-away")
 
-        def rounds(moment: int = moment) -> Iterable[int]:
-            for number in range(ROUNDS):
-                if number == moment:
-                    folder.rename(away)
-                yield number
+    def tried(numbers: range) -> Row:
+        row = Row(name)
+        for moment in numbers:
+            _fresh(victim, folder)
+            shutil.rmtree(away, ignore_errors=True)
 
-        def live(tell: Tell, rounds: Callable[[], Iterable[int]] = rounds) -> None:
-            victim.live(folder, 1, tell, rounds())
+            def rounds(moment: int = moment) -> Iterable[int]:
+                for number in range(ROUNDS):
+                    if number == moment:
+                        folder.rename(away)
+                    yield number
 
-        told = Child(live).hear()
-        if away.exists():
-            # What came to be in its place meanwhile counts, too: nothing acknowledged may be in neither.
-            shutil.copytree(folder, away, dirs_exist_ok=True) if folder.exists() else None
-            shutil.rmtree(folder, ignore_errors=True)
-            away.rename(folder)
-        judge(row, victim, folder, told, told.of("ack"), f"before round {moment}")
-    return row
+            def live(tell: Tell, rounds: Callable[[], Iterable[int]] = rounds) -> None:
+                victim.live(folder, 1, tell, rounds())
+
+            told = Child(live).hear()
+            if away.exists():
+                # What came to be in its place meanwhile counts, too: nothing acknowledged may be in neither.
+                shutil.copytree(folder, away, dirs_exist_ok=True) if folder.exists() else None
+                shutil.rmtree(folder, ignore_errors=True)
+                away.rename(folder)
+            judge(row, victim, folder, told, told.of("ack"), f"before round {moment}")
+        return row
+
+    return Work(name, tried, ROUNDS + 1, ROUNDS + 1)

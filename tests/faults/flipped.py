@@ -3,7 +3,7 @@
 import random
 import shutil
 import tempfile
-from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 
 from pacer.log import database
@@ -13,11 +13,13 @@ from pacer.review.day_book import read_days
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 from tests.faults.lesson_factories import NINE_UTC_MS, short_outline
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.inputs.reader import must_be_plain
 from tests.inputs.watched import Outcome, watched
 
 LESSONS = 3
+NAME = "flipped byte in day records"
 
 
 def small_records(folder: Path) -> bytes:
@@ -33,31 +35,42 @@ def small_records(folder: Path) -> bytes:
     return (folder / database.FILE_NAME).read_bytes()
 
 
-def row(seed: int, tries: int | None) -> Row:
+@cache
+def _whole() -> bytes:
+    with tempfile.TemporaryDirectory(prefix="pacer-faults-") as folder:
+        return small_records(Path(folder))
+
+
+def work(seed: int, tries: int | None) -> Work:
     """Flip every byte, or so many drawn by chance: all bits of it, or one."""
-    row = Row("flipped byte in day records")
-    with tempfile.TemporaryDirectory(prefix="pacer-faults-", dir=_memory()) as place:
-        folder = Path(place)
-        whole = small_records(folder / "whole")
-        chance = random.Random(seed)
-        places: Sequence[int] = range(len(whole))
-        if tries is not None:  # half of them where the file's own head and the list of its tables lie
-            places = [
-                *chance.sample(range(4096), tries // 2),
-                *chance.sample(range(4096, len(whole)), tries // 2),
-            ]
 
-        def one(number: int) -> str:
-            at = places[number]
+    @cache
+    def places() -> list[int]:
+        """In an order of chance, so that a part of every byte is a sample."""
+        size, chance = len(_whole()), random.Random(seed)
+        if tries is None:
+            return chance.sample(range(size), size)
+        # Half of them where the file's own head and the list of its tables lie.
+        return [*chance.sample(range(4096), tries // 2), *chance.sample(range(4096, size), tries // 2)]
+
+    def tried(numbers: range) -> Row:
+        row, whole = Row(NAME), _whole()
+
+        def flipped(number: int) -> bytes:
+            at = places()[number]
             flip = random.Random(f"{seed}/{at}").choice((0xFF, *(1 << bit for bit in range(8))))
-            return _open(folder / "flipped", whole[:at] + bytes([whole[at] ^ flip]) + whole[at + 1 :])
+            return whole[:at] + bytes([whole[at] ^ flip]) + whole[at + 1 :]
 
-        for number, outcome in watched(one, range(len(places))):
-            _count(row, outcome, places[number], len(whole))
-    row.note = (
-        f"of {len(whole)} bytes; {row.counts['salvaged']} starts with words, {row.counts['open']} without"
-    )
-    return row
+        with tempfile.TemporaryDirectory(prefix="pacer-faults-", dir=_memory()) as place:
+            for number, outcome in watched(
+                lambda number: _open(Path(place) / "flipped", flipped(number)), numbers
+            ):
+                where = f"number {number}, byte {places()[number]} of {len(whole)}"
+                _count(row, outcome, where, flipped(number))
+        row.note = f"of {len(whole)} bytes; those that say nothing have all there is"
+        return row
+
+    return Work(NAME, tried, tries or (lambda: len(places())), 500)
 
 
 def _memory() -> str | None:
@@ -96,17 +109,18 @@ def _open(folder: Path, data: bytes) -> str:
         return "salvaged" if records.notice or damaged else "open"
 
 
-def _count(row: Row, outcome: Outcome, at: int, size: int) -> None:
+def _count(row: Row, outcome: Outcome, where: str, data: bytes) -> None:
     row.add("tried")
     row.cost(outcome.cpu_s, outcome.mib)
-    where = f"byte {at} of {size}: {outcome.why}"
     match outcome.what:
         case "open" | "salvaged":
             row.add(outcome.what)
             row.add("acknowledged", LESSONS)
+            return
         case "refused":
-            row.miss("refused to open", where)
+            column = "refused to open"
         case "lost" | "hang" | "not plain":
-            row.miss(outcome.what, where)
+            column = outcome.what
         case _:
-            row.miss("traceback", where)
+            column = "traceback"
+    row.miss(column, f"{where}: {outcome.why}", data)

@@ -6,6 +6,7 @@ import time
 from pathlib import Path
 
 from tests.faults.children import Child, Told
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.faults.victim import LostError, RefusedError, Victim, forever
 from tests.inputs.reader import must_be_plain
@@ -15,21 +16,27 @@ EARLY_SHARE = 0.25  # some die while they open; most when they have something to
 LIVES = 25  # so many deaths in one folder: leftovers of one must not disturb the next
 
 
-def row(victim: Victim, folder: Path, kills: int, seed: int) -> Row:
+def work(victim: Victim, folder: Path, seed: int, kills: int) -> Work:
     """Kill that many, each going on where the last was killed, with a check after every one."""
-    chance, row = random.Random(f"{seed}/{victim.name}"), Row(f"kill -9: {victim.name}")
-    for number in range(kills):
-        is_fresh = number % (1 if victim.is_once else LIVES) == 0
-        if is_fresh:
-            shutil.rmtree(folder, ignore_errors=True)
-            victim.prepare(folder)
-            acks: list[str] = []
-        told = _one_life(victim, folder, seed * 10_000 + number, chance)
-        acks += told.of("ack")
-        judge(row, victim, folder, told, acks, f"kill {number}")
-        if row.counts["lost"]:
-            acks = []
-    return row
+    name = f"kill -9: {victim.name}"
+
+    def tried(numbers: range) -> Row:
+        row, acks = Row(name), []
+        for number in numbers:
+            if victim.is_once or number == numbers.start:
+                shutil.rmtree(folder, ignore_errors=True)
+                victim.prepare(folder)
+                acks = []
+            chance = random.Random(f"{seed}/{victim.name}/{number}")
+            told = _one_life(victim, folder, seed * 10_000 + number, chance)
+            acks += told.of("ack")
+            lost = row.counts["lost"]
+            judge(row, victim, folder, told, acks, f"kill {number}")
+            if row.counts["lost"] > lost:
+                acks = []
+        return row
+
+    return Work(name, tried, kills, LIVES)
 
 
 def _one_life(victim: Victim, folder: Path, seed: int, chance: random.Random) -> Told:

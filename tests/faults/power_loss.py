@@ -17,6 +17,7 @@ from pathlib import Path
 from tests.faults.children import Child, Tell, Told
 from tests.faults.failed_writes import _traced, why_not_traced
 from tests.faults.kills import judge
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.faults.victim import Victim
 
@@ -223,16 +224,22 @@ def left(disk: Disk, chance: random.Random, way: str, target: Path, folder: Path
             path.write_bytes(after.there[number])
 
 
-def row(victim: Victim, folder: Path, seed: int, tries: int) -> Row:
+def work(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
     """Record a run, and lose power at so many moments of it in each of the three ways."""
-    row, chance = Row(f"power loss: {victim.name}"), random.Random(f"{seed}/{victim.name}")
-    if why_not_traced():
-        row.note = why_not_traced()
+    name = f"power loss: {victim.name}"
+    place = Path(os.path.realpath(folder.parent)) / folder.name
+
+    def tried(numbers: range) -> Row:
+        row = Row(name, note=why_not_traced())
+        if not row.note:
+            _lose_power(row, victim, place, seed, tries, numbers)
         return row
-    folder = Path(os.path.realpath(folder.parent)) / folder.name
-    shutil.rmtree(folder, ignore_errors=True)
-    victim.prepare(folder)
-    disk = begin(folder)
+
+    return Work(name, tried, tries, 30)
+
+
+def _recorded(victim: Victim, folder: Path, seed: int) -> tuple[Told, list[Step]]:
+    """A run in the folder as it was prepared."""
 
     def live(tell: Tell) -> None:
         victim.live(folder, seed, tell, range(12))
@@ -242,22 +249,29 @@ def row(victim: Victim, folder: Path, seed: int, tries: int) -> Row:
         with _traced(child, "-y", "-xx", "-s", "10000000", "-e", f"trace={CALLS}", out=Path(out.name)):
             child.go()
             told = child.hear()
-        steps = steps_of(out.read(), folder)
+        return told, steps_of(out.read(), folder)
+
+
+def _lose_power(row: Row, victim: Victim, folder: Path, seed: int, tries: int, numbers: range) -> None:
+    shutil.rmtree(folder, ignore_errors=True)
+    victim.prepare(folder)
+    disk = begin(folder)
+    told, steps = _recorded(victim, folder, seed)
     if told.failed or not steps:
         row.miss("traceback", f"the run itself: {told.failed or 'no step seen'}")
-        return row
-    moments = sorted(chance.sample(range(len(steps) + 1), min(tries, len(steps) + 1)))
+        return
+    drawn = random.Random(f"{seed}/{victim.name}").sample(range(len(steps) + 1), min(tries, len(steps) + 1))
+    moments = set(drawn[numbers.start : numbers.stop])
     acks: list[str] = []
     for number, step in enumerate([*steps, Step("end")]):
         if number in moments:
             for way in ("none", "all", "some"):
                 shutil.rmtree(folder, ignore_errors=True)
                 folder.mkdir(parents=True)
-                left(disk, chance, way, folder, folder)
+                left(disk, random.Random(f"{seed}/{victim.name}/{number}/{way}"), way, folder, folder)
                 judge(row, victim, folder, Told(), list(acks), f"step {number} of {len(steps)}, {way}")
         if step.what == "ack":
             acks.append(step.data.decode().removeprefix("ack ").rstrip("\n"))
         elif step.what != "end":
             take(disk, step)
     row.counts["acknowledged"] = len(acks)
-    return row

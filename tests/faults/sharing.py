@@ -1,10 +1,13 @@
 """Two copies of Pacer at once, and day records that another program holds: nothing is lost."""
 
 import os
+import shutil
 import sqlite3
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from pacer.log import database
@@ -17,6 +20,7 @@ from pacer.settings.store import SettingsStore, load_settings
 from tests.faults.children import Child, Tell
 from tests.faults.kills import judge
 from tests.faults.lesson_factories import NINE_UTC_MS, event_print, short_outline, state_print
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.faults.victim import LostError, RefusedError, Victim
 from tests.faults.victims import VICTIMS
@@ -29,9 +33,8 @@ OPENINGS = 5
 OWN_SETTINGS = ("back_row_mm", "talk_limit_s")
 
 
-def two_copies(victim: Victim, folder: Path, seed: int) -> Row:
+def two_copies(victim: Victim, row: Row, folder: Path, seed: int) -> None:
     """Two processes do the same in one folder at once; what each was told is there."""
-    row = Row(f"two copies: {victim.name}")
     victim.prepare(folder)
     both = [
         Child(lambda tell, number=number: victim.live(folder, seed + number, tell, range(ROUNDS)), waits=True)
@@ -45,7 +48,6 @@ def two_copies(victim: Victim, folder: Path, seed: int) -> Row:
         judge(row, victim, folder, one, acks, f"copy {number + 1}")
         if not one.of("ack"):
             row.miss("refused to open", f"copy {number + 1} was told {one.of('told')[:1]}")
-    return row
 
 
 def _own_lesson(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
@@ -84,12 +86,6 @@ def _check_own_settings(folder: Path, acks: list[str]) -> None:
             raise LostError(f"{name} {value}; {getattr(settings, name)} is there")
 
 
-def two_settings(folder: Path, seed: int) -> Row:
-    """Two copies change settings at once, each one of its own."""
-    settings = next(victim for victim in VICTIMS if victim.name == "settings")
-    return two_copies(Victim("settings", settings.prepare, _own_setting, _check_own_settings), folder, seed)
-
-
 def _opened(folder: Path) -> DayRecords:
     """The day records; whoever is told that another program has them tries again, as a teacher would."""
     for _try in range(OPENINGS - 1):
@@ -100,16 +96,8 @@ def _opened(folder: Path) -> DayRecords:
     return DayRecords.open(folder)
 
 
-def two_lessons(folder: Path, seed: int) -> Row:
-    """Two lessons at once, each in a copy of its own."""
-    lesson = next(victim for victim in VICTIMS if victim.name == "lesson")
-    own = Victim("lessons", lesson.prepare, _own_lesson, lesson.check)
-    return two_copies(own, folder, seed)
-
-
-def two_editors(folder: Path) -> Row:
+def two_editors(row: Row, folder: Path, _seed: int) -> None:
     """Two copies save the same outline in turn: each text that was acknowledged is in a file."""
-    row = Row("two copies: one outline")
     stores = [DraftStore(folder / f"data-{n}", ManualClock(NINE_UTC_MS), folder / "e") for n in range(2)]
     paths, stamps = [folder / "outlines" / "a.toml"] * 2, [NEW, NEW]
     newest = ["", ""]
@@ -124,12 +112,10 @@ def two_editors(folder: Path) -> Row:
         there = {path.read_text() for path in (folder / "outlines").glob("*.toml")}
         for lost in {text for text in newest if text} - there:
             row.miss("lost", f"save {number}: {lost!r}")
-    return row
 
 
-def locked(folder: Path) -> Row:
+def locked(row: Row, folder: Path, _seed: int) -> None:
     """Another program holds the file: presses wait, are told, and written once it lets go."""
-    row = Row("locked by another program")
     clock = ManualClock(NINE_UTC_MS)
     with DayRecords.open(folder) as records, closing(_other(folder)) as other:
         journal = records.journal()
@@ -167,24 +153,39 @@ def locked(folder: Path) -> Row:
     with DayRecords.open(folder) as records:
         if len(records.runs()) != 1:
             row.miss("lost", "the lesson, after a start that was refused")
-    return row
 
 
 def _other(folder: Path) -> sqlite3.Connection:
     return sqlite3.connect(os.fspath(folder / database.FILE_NAME), isolation_level=None, timeout=5)
 
 
-def rows(folder: Path, seed: int) -> list[Row]:
-    """All kinds of sharing."""
+def works(folder: Path, seed: int, tries: int) -> Iterator[Work]:
+    """All kinds of sharing, each so often."""
     at_once = [
         victim
         for victim in VICTIMS
         if victim.name in ("repair", "export", "backup", "planned days", "taken", "migration", "daily copy")
     ]
-    return [
-        two_lessons(folder / "lessons", seed),
-        *(two_copies(victim, folder / victim.name, seed) for victim in at_once),
-        two_settings(folder / "settings", seed),
-        two_editors(folder / "editors"),
-        locked(folder / "locked"),
-    ]
+    shared = (
+        _own("lessons", "lesson", _own_lesson),
+        *at_once,
+        replace(_own("settings", "settings", _own_setting), check=_check_own_settings),
+    )
+    for victim in shared:
+        name = f"two copies: {victim.name}"
+        yield Work(name, partial(_each, name, partial(two_copies, victim), folder, seed), tries)
+    for name, one in (("two copies: one outline", two_editors), ("locked by another program", locked)):
+        yield Work(name, partial(_each, name, one, folder, seed), tries)
+
+
+def _own(name: str, like: str, live: Callable[[Path, int, Tell, Iterable[int]], None]) -> Victim:
+    """What two copies do beside each other, in a folder and with a check that there are already."""
+    return replace(next(victim for victim in VICTIMS if victim.name == like), name=name, live=live)
+
+
+def _each(name: str, one: Callable[[Row, Path, int], None], folder: Path, seed: int, numbers: range) -> Row:
+    row = Row(name)
+    for number in numbers:
+        shutil.rmtree(folder, ignore_errors=True)
+        one(row, folder, seed + 2 * number)
+    return row

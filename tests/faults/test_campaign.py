@@ -16,7 +16,7 @@ def test_a_few_faults_lose_nothing_acknowledged_and_are_met_with_words() -> None
     """A process of its own: what is forked should hold no more than the program does."""
     kinds = ["kill", "cut short", "vanished", "power loss", "two copies", "clock", "flipped byte"]
     done = subprocess.run(
-        [sys.executable, CAMPAIGN, "--shortest", "--only", *kinds],
+        [sys.executable, CAMPAIGN, "--shortest", "--rows", *kinds],
         capture_output=True,
         text=True,
         timeout=1800,

@@ -3,26 +3,28 @@
 import os
 import resource
 import shutil
+import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 from tests.conftest import INVENTED
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.faults.victims import VICTIMS
 from tests.inputs.record_readers import TABLE
 
 ROOT = Path(__file__).resolve().parents[2]
 KEPT = b"kept"  # what lies under the name before
+FULL = -1  # standard output is a device that is full
+# The processor's time of a verb with its start, and of one that sleeps: a busy machine takes long for all.
+CPU_S, ASLEEP_S = 30, 900
+PROGRAM = [sys.executable, "-m", "pacer"]
 
 
 def _commands(folder: Path) -> list[tuple[list[str], Path | None]]:
-    outline, data = folder / "a.toml", folder / "data"
-    outline.write_text(INVENTED)
-    (folder / "past.csv").write_bytes(TABLE[0])
-    out = folder / "out"
+    outline, data, out = folder / "a.toml", folder / "data", folder / "out"
     return [
         (["card", str(outline), "--pdf", str(out)], out),
         (["picture", str(outline), "--at", "5:00", "--wall", str(out), "--size", "640x360"], out),
@@ -33,48 +35,68 @@ def _commands(folder: Path) -> list[tuple[list[str], Path | None]]:
     ]  # fmt: skip
 
 
-def row(folder: Path, sizes: tuple[int, ...]) -> Row:
+def _write_inputs(folder: Path) -> None:
+    (folder / "a.toml").write_text(INVENTED)
+    (folder / "past.csv").write_bytes(TABLE[0])
+
+
+def work(folder: Path, sizes: tuple[int, ...]) -> Work:
     """Run each verb with files that may grow to so many bytes, over a file and where there is none."""
-    row = Row("verbs on a full disk")
-    lessons = next(victim for victim in VICTIMS if victim.name == "repair")
-    for size in sizes:
-        for over in (False, True):
+    commands = range(len(_commands(folder)))
+    cases = [(size, over, number) for size in sizes for over in (False, True) for number in commands]
+    cases += [(FULL, False, number) for number in commands]
+
+    def tried(numbers: range) -> Row:
+        row = Row("verbs on a full disk")
+        for case in numbers:
+            size, over, number = cases[case]
             shutil.rmtree(folder, ignore_errors=True)
-            lessons.prepare(folder / "data")
-            for command, out in _commands(folder):
-                if out is not None:
-                    out.unlink(missing_ok=True)
-                    if over:
-                        out.write_bytes(KEPT)
+            next(victim for victim in VICTIMS if victim.name == "repair").prepare(folder / "data")
+            command, out = _commands(folder)[number]
+            _write_inputs(folder)
+            if out is not None and over:
+                out.write_bytes(KEPT)
+            if size != FULL:
                 _try(row, command, out, size)
-    for command, _out in _commands(folder):
-        if command[0] in ("log", "report") and "--pdf" not in command:
-            _to_full(row, [word for word in command if word not in ("--csv", str(_out))])
-    return row
+            elif command[0] in ("log", "report") and "--pdf" not in command:
+                _to_full(row, [word for word in command if word not in ("--csv", str(out))])
+        return row
+
+    return Work("verbs on a full disk", tried, len(cases), 6)
 
 
-def _run(
-    command: list[str], before: Callable[[], None] | None = None, out: int = subprocess.PIPE
-) -> tuple[int, str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "pacer", *command], stdout=out, stderr=subprocess.PIPE, text=True, timeout=600,
-        env=os.environ | {"PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen",
-                          "PYTHONDONTWRITEBYTECODE": "1"}, preexec_fn=before,
-        stdin=subprocess.DEVNULL, errors="replace",
-    )  # fmt: skip
+def _run(command: list[str], size: int = FULL, out: int = subprocess.PIPE) -> tuple[int | None, str]:
+    """The exit code and the words of a verb; None where it does not end."""
+
+    def limit() -> None:
+        resource.setrlimit(resource.RLIMIT_CPU, (CPU_S, CPU_S))
+        if size != FULL:
+            resource.setrlimit(resource.RLIMIT_FSIZE, (size, size))
+
+    try:
+        done = subprocess.run(
+            [*PROGRAM, *command], stdout=out, stderr=subprocess.PIPE, text=True, timeout=ASLEEP_S,
+            env=os.environ | {"PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen",
+                              "PYTHONDONTWRITEBYTECODE": "1"}, preexec_fn=limit,
+            stdin=subprocess.DEVNULL, errors="replace",
+        )  # fmt: skip
+    except subprocess.TimeoutExpired:
+        return None, f"does not end within {ASLEEP_S} s"
+    if done.returncode in (-signal.SIGXCPU, -signal.SIGKILL):
+        return None, f"takes over {CPU_S} s of the processor"
     return done.returncode, (done.stdout or "") + done.stderr
 
 
 def _try(row: Row, command: list[str], out: Path | None, size: int) -> None:
     began = time.monotonic()
-    code, words = _run(command, lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (size, size)))
+    code, words = _run(command, size)
     row.add("tried")
     row.cost(time.monotonic() - began)
     told = f"{size} bytes at most: pacer {command[0]} {command[-2]}: exit {code} {words.strip()[-120:]!a}"
     if "Traceback" in words:
         row.miss("traceback", told)
     if code not in (0, 1, 2):
-        row.miss("wrong exit", told)
+        row.miss("hang" if code is None else "wrong exit", told)
     if out is None or not out.exists():
         return
     data = out.read_bytes()
@@ -97,4 +119,4 @@ def _to_full(row: Row, command: list[str]) -> None:
     if "Traceback" in words:
         row.miss("traceback", told)
     if code not in (1, 2):
-        row.miss("wrong exit", told)
+        row.miss("hang" if code is None else "wrong exit", told)

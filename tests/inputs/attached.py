@@ -10,12 +10,14 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.inputs.minimise import shown
 from tests.inputs.mutate import mutated
 from tests.inputs.reader import must_be_plain
 from tests.inputs.watched import NotPlainError
 
+KIND = "attachments (in their process)"
 CPU_S, MOST_MIB = 1.0, 300
 
 
@@ -68,28 +70,36 @@ def seeds() -> dict[str, tuple[bytes, ...]]:
     }  # fmt: skip
 
 
-def row(seed: int, tries: int) -> Row:
+def work(seed: int, tries: int) -> Work:
     """Look into so many files."""
-    from pacer.plan.file.attachments import LOOK_S
-    from pacer.qt.attachments.process import Looker
 
-    row = Row("attachments (in their process)")
-    with tempfile.TemporaryDirectory(prefix="pacer-inputs-") as folder, Looker() as looker:
-        for number in range(tries):
-            chance = random.Random(f"{seed}/attached/{number}")
-            ending, files = list(seeds().items())[number % len(seeds())]
-            data = chance.choice(files)
-            if number >= 3 * len(seeds()):
-                data = mutated(
-                    chance, files, (b"\xff\xff\xff\x7f", b"\0\0\0\0", b"/Count 99999", b"9 0 R", b"IHDR")
-                )
-            file = Path(folder, f"a{ending}")
-            file.write_bytes(data)
-            _look(row, looker, file, f"number {number}, {ending} {shown(data)}", LOOK_S)
-            if looker.blind:
-                row.note = "not tried: Qt can't be used here"
-                break
-    return row
+    def tried(numbers: range) -> Row:
+        from pacer.plan.file.attachments import LOOK_S
+        from pacer.qt.attachments.process import Looker
+
+        row = Row(KIND)
+        with tempfile.TemporaryDirectory(prefix="pacer-inputs-") as folder, Looker() as looker:
+            for number in numbers:
+                ending, data = _case(seed, number)
+                file = Path(folder, f"a{ending}")
+                file.write_bytes(data)
+                _look(row, looker, file, f"number {number}, {ending} {shown(data)}", LOOK_S)
+                if looker.blind:
+                    row.note = "not tried: Qt can't be used here"
+                    break
+        return row
+
+    return Work(KIND, tried, tries, 60)
+
+
+def _case(seed: int, number: int) -> tuple[str, bytes]:
+    """An ending, and what lies under it: the first are sound, or only claim to be huge."""
+    chance = random.Random(f"{seed}/attached/{number}")
+    ending, files = list(seeds().items())[number % len(seeds())]
+    data = chance.choice(files)
+    if number >= 3 * len(seeds()):
+        data = mutated(chance, files, (b"\xff\xff\xff\x7f", b"\0\0\0\0", b"/Count 99999", b"9 0 R", b"IHDR"))
+    return ending, data
 
 
 def _look(row: Row, looker: Callable, file: Path, told: str, most_s: float) -> None:  # type: ignore[type-arg]

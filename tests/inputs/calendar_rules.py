@@ -6,9 +6,9 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from pacer.plan.calendar_file import CalendarDays, CalendarEntry, entries_of
-from tests.faults.tally import Row
+from tests.faults.slices import Work
 from tests.inputs.reader import NAME, must_equal
-from tests.inputs.toml_rules import tried_by_rules
+from tests.inputs.toml_rules import by_rules
 
 ZONE = ZoneInfo("America/New_York")
 FIRST, LAST = date(2026, 1, 1), date(2027, 6, 30)
@@ -186,9 +186,9 @@ def _worked_out(chance: random.Random) -> str:
     return "read"
 
 
-def rows(seed: int, tries: int) -> list[Row]:
+def works(seed: int, tries: int) -> list[Work]:
     """Try so many calendars against a count of every day, and the RFC's own examples."""
     return [
-        tried_by_rules("iCalendar rules (RFC 5545)", _by_days, seed, tries),
-        tried_by_rules("iCalendar, the RFC's examples", _worked_out, seed, max(40, tries // 10)),
+        by_rules("iCalendar rules (RFC 5545)", _by_days, seed, tries),
+        by_rules("iCalendar, the RFC's examples", _worked_out, seed, max(40, tries // 10)),
     ]

@@ -6,9 +6,9 @@ from pacer.log.imported import ImportedEnding
 from pacer.plan.kinds import KINDS
 from pacer.plan.problems import Problem
 from pacer.review.import_csv import COLUMNS, ENDINGS, read_bytes
-from tests.faults.tally import Row
+from tests.faults.slices import Work
 from tests.inputs.reader import NAME, must_be_plain, must_equal
-from tests.inputs.toml_rules import tried_by_rules
+from tests.inputs.toml_rules import by_rules
 from tests.inputs.watched import RoundTripError
 
 PHASES = ("warm-up", "a, b", 'the "half"', "=1+1", "é", "数", "; no", "a b", "-", "#")
@@ -81,9 +81,9 @@ def _broken(chance: random.Random) -> str:
     return "refused"
 
 
-def rows(seed: int, tries: int) -> list[Row]:
+def works(seed: int, tries: int) -> list[Work]:
     """Try so many valid and so many broken tables."""
     return [
-        tried_by_rules("CSV (RFC 4180), valid", _valid, seed, tries),
-        tried_by_rules("CSV (RFC 4180), broken", _broken, seed, tries),
+        by_rules("CSV (RFC 4180), valid", _valid, seed, tries),
+        by_rules("CSV (RFC 4180), broken", _broken, seed, tries),
     ]

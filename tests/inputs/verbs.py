@@ -13,13 +13,16 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
+from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.inputs import attached, foreign_readers, plan_readers, record_readers
 from tests.inputs.documents import documents
 from tests.inputs.mutate import mutated
 from tests.inputs.reader import Reader
 
-CPU_S, MOST_MIB, MOST_WALL_S = 2.0, 400, 600  # of a process with its start, and Qt in it where it draws
+KIND = "verbs as processes"
+# Of a process with its start, and Qt in it where it draws; the clock tells only of one that sleeps.
+CPU_S, MOST_MIB, ASLEEP_S = 2.0, 400, 900
 ROOT = Path(__file__).resolve().parents[2]
 # What a terminal would take for a command; a file's name, a title or an argument may hold any of them.
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
@@ -174,19 +177,22 @@ class Trials:
         return [word.replace("\0", "?") for word in words]
 
 
-def row(seed: int, tries: int) -> Row:
+def work(seed: int, tries: int) -> Work:
     """Run so many command lines."""
-    row = Row("verbs as processes")
-    folder = Path(tempfile.mkdtemp(prefix="pacer-inputs-"))
-    try:
-        trials = Trials(seed, folder)
-        for number in range(tries):
-            shutil.rmtree(folder)
-            folder.mkdir()
-            _try(row, trials.arguments(number), folder)
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
-    return row
+
+    def tried(numbers: range) -> Row:
+        row, folder = Row(KIND), Path(tempfile.mkdtemp(prefix="pacer-inputs-"))
+        try:
+            trials = Trials(seed, folder)
+            for number in numbers:
+                shutil.rmtree(folder)
+                folder.mkdir()
+                _try(row, trials.arguments(number), folder)
+        finally:
+            shutil.rmtree(folder, ignore_errors=True)
+        return row
+
+    return Work(KIND, tried, tries, 30)
 
 
 def _try(row: Row, arguments: Sequence[str], folder: Path) -> None:
@@ -203,7 +209,7 @@ def _try(row: Row, arguments: Sequence[str], folder: Path) -> None:
         done = subprocess.run(
             command,
             capture_output=True,
-            timeout=MOST_WALL_S,
+            timeout=ASLEEP_S,
             cwd=folder,
             env=surroundings,
             stdin=subprocess.DEVNULL,

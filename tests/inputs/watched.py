@@ -14,6 +14,8 @@ import traceback
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 
+from tests.faults.children import Patience
+
 CPU_S = 1.0
 MOST_MIB = 300
 CHECKS_S = 20.0  # of what the campaign itself asks of what was read
@@ -124,13 +126,16 @@ def _in_a_child(work: Callable[[int], str], numbers: range) -> Iterator[Outcome]
         os.close(reading)
         _serve(work, numbers, writing)
     os.close(writing)
-    told, is_asleep, is_large = 0, False, False
+    told, is_asleep, is_large, patience = 0, False, False, Patience(child)
     with os.fdopen(reading, "rb", buffering=0) as pipe:
         kept = b""
         while not is_large:
             if not select.select([pipe], [], [], ASLEEP_S)[0]:
-                is_asleep = True
-                break
+                if patience.is_over():
+                    is_asleep = True
+                    break
+                continue
+            patience.heard()
             chunk = pipe.read(65536)
             if not chunk:
                 break
