@@ -45,6 +45,7 @@ class OutlineFile:
         self._is_new, self._is_shut, self._journal_is_due = True, False, False
         self._base = ""
         self._base_draft: Draft | None = None
+        self.opened_title = ""
         self._saved_sheet: Draft = sheet()
         self._journaled = ""
         self._pool = ThreadPoolExecutor(1, thread_name_prefix="outline")
@@ -83,6 +84,7 @@ class OutlineFile:
         self.path, self.stamp, self._is_new = path, stamp, path is None
         self.theirs, self.saved_at, self.failed, self.template = None, None, False, None
         self._saved_sheet, self._journaled = sheet, ""
+        self.opened_title = "" if path is None else sheet.title
         self.set_base("", None)
 
     def set_base(self, text: str, draft: Draft | None) -> None:

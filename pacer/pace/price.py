@@ -60,7 +60,8 @@ def price_after(state: LessonState, current: Allotments) -> Price:
     """The price of one minute beyond the end of the running phase that these allotments have."""
     (before, deficit), (after, _more) = later_taken(state, current), later_taken(state, current, MINUTE_S)
     payments = [Payment(j, b - a) for (j, _s), a, b in zip(current.later, before, after, strict=True)]
-    payments.append(Payment("spare", min(MINUTE_S, max(0, -deficit))))
+    past_bell_s = max(0, current.end_ms - state.bell_ms) // 1000  # where the bell was moved before that end
+    payments.append(Payment("spare", min(MINUTE_S, max(0, -deficit - past_bell_s))))
     unpaid = MINUTE_S - sum(payment.seconds for payment in payments)
     kept = visits_after(state, current)
     groups_s, share_s = (0, 0) if kept is None else (kept.count * kept.timed_s, kept.share_s)

@@ -267,7 +267,19 @@ class Pages(QObject):
         self._end_first_start()
         if self.library is not None:
             self.library.seen.own(path)
+        self._note_retitled(path)
         self.outline_saved.emit(path)
+
+    def _note_retitled(self, path: Path) -> None:
+        """Once an outline has another title than it was opened with, its older lessons go by its file."""
+        page = self._outline_page()
+        opened = page.editor.file.opened_title
+        if opened and opened != page.editor.sheet.title and path.parent == self._where.outlines:
+            from pacer.editing.library.followers import PlannedFollower, tell_retitling
+
+            page.editor.file.opened_title = ""
+            facts = self._week_facts(self._note)
+            tell_retitling(path, opened, [PlannedFollower(facts.planned, facts.taught.lessons)])
 
     def take(self, mime: QMimeData | None = None, path: Path | None = None) -> None:
         """Show what was read beside what she has: pasted or dropped, in a file, or nothing yet.

@@ -176,3 +176,14 @@ def test_what_the_groups_paid_is_never_more_than_they_had(new_lesson: Callable) 
     assert paid["share"] < 0
     assert paid["over"] < 0
     assert sum(paid.values()) == 0
+
+
+def test_no_time_past_the_bell_is_to_spare_where_the_bell_was_moved_before_the_end(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    lesson = new_lesson(new_outline({"budget": "4"}, {"budget": "4"}, mini_lesson="25"))
+    assert payments(lesson) == [("spare", 60)]
+    while lesson.state.bell_ms > 8 * 60_000:
+        lesson.do("bell-earlier")
+    assert "spare" not in dict(payments(lesson))
+    assert sum(seconds for _payer, seconds in payments(lesson)) == 60

@@ -86,6 +86,22 @@ def test_the_card_is_printed_and_today_keeps_its_choice_unless_asked_to_teach(ru
     assert today.chosen_path().name == "halves.toml"
 
 
+def test_an_outline_that_gets_another_title_in_outline_is_still_taught(running, qtbot):
+    path = running.where.outlines / "halves.toml"
+    running.today.choose(path)
+    running.program.get_ready(running.today.entry().outline).start()
+    qtbot.waitUntil(lambda: bool(running.program.planned.now.taught), timeout=60_000)
+    running.program.room.leave()
+    running.program.planned.change(lambda days: days.model_copy(update={"taught": {}}))  # as of long ago
+    running.program.pages.edit(path)
+    page = running.program.pages.outline
+    page.head.fields["title"].setText("Fair halves")
+    page.head.fields["title"].textEdited.emit("Fair halves")
+    page.flush()
+    settle()
+    assert list(running.program.planned.now.taught.values()) == [path.name]
+
+
 def test_an_outline_that_was_taught_and_then_renamed_is_still_taught_and_its_twin_is_not(running, qtbot):
     own = running.where.outlines
     (own / "twin.toml").write_text(TEXT.format(title="Halves"))

@@ -2,11 +2,13 @@
 
 from collections.abc import Callable, Iterable
 from contextlib import suppress
+from pathlib import Path
 
-from pacer.editing.library.steps import Restore
+from pacer.editing.library.steps import Follower, Restore
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.dates.taught import TaughtLesson
+from pacer.settings.outline_shelf import own_outlines
 from pacer.settings.planned_days import PlannedDaysStore
 
 
@@ -66,3 +68,11 @@ class AcceptedFollower:
 
 def _nothing(_name: str) -> None:
     """There is nothing to put back."""
+
+
+def tell_retitling(path: Path, title: str, followers: Iterable[Follower]) -> None:
+    """Tell that an outline of the teacher's folder loses its title, whether in Library or in Outline."""
+    outlines = (entry.outline for entry in own_outlines(path.parent) if entry.path != path)
+    is_only = all(outline is None or outline.title != title for outline in outlines)
+    for follower in followers:
+        follower.retitling(path.name, title, is_only=is_only)

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from pacer.editing.library.followers import tell_retitling
 from pacer.editing.library.steps import LibrarySteps, OverError, RefusedError, Told
 from pacer.editing.save_outline import file_stem
 from pacer.frames.words.outline import head_words
@@ -15,7 +16,7 @@ from pacer.plan.draft.write_toml import draft_of, written
 from pacer.plan.file.reader import MAX_BYTES
 from pacer.settings.draft_store import Conflict, Failed, stamp_of
 from pacer.settings.outline_files import FileMove, free_path, move_all
-from pacer.settings.outline_shelf import copy_to_own, own_outlines
+from pacer.settings.outline_shelf import copy_to_own
 from pacer.settings.whole_file import plain_reason, real_path, write_new
 from pacer.text import _
 
@@ -39,7 +40,7 @@ class NamedOutlines(LibrarySteps):
         before = draft.title if draft is not None else path.stem
         words = ""
         if draft is not None and title != draft.title:
-            self._retitling(path, draft.title)
+            tell_retitling(path, draft.title, self.followers)
             words = self._write_head(path, text, draft, stamp, "title", title)
         target = self._named(path, title)
         if target != path:
@@ -59,12 +60,6 @@ class NamedOutlines(LibrarySteps):
         self.did(_("Rename"), back, partial(self.rename, title=title), target)
         told = _("It is called “{title}” now, and its file {file}.", title=title, file=target.name)
         return Told(words or told, target)
-
-    def _retitling(self, path: Path, title: str) -> None:
-        outlines = (entry.outline for entry in own_outlines(self.own) if entry.path != path)
-        is_only = all(outline is None or outline.title != title for outline in outlines)
-        for follower in self.followers:
-            follower.retitling(path.name, title, is_only=is_only)
 
     def _rename_back(self, path: Path, earlier: Path, title: str) -> Told:
         def back() -> Told:

@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPixmap, QTextLayout,
 from pacer.qt.kit.theme import CAP_SHARE, font
 
 ELLIPSIS = "…"
-_LONE_SIGN = re.compile(r" (?=[.,;:?!]+(?: |$))")
+_HELD_TOGETHER = re.compile(r" (?=[.,;:?!]+(?: |$))|(?<=\bPage) (?=(?:Up|Down)\b)")
 LINE_EARNS = 1.3  # one line is preferred to a size that is only a little larger on two
 WHOLE_EARNS = 1.1  # a tenth is not seen, and a row more is
 MOST_LINES = 4  # of a text that may not be cut, at a size that can be read
@@ -167,8 +167,8 @@ def _broken(
 
 def _cut(text: str, width: float, px: int, weight: int, anywhere: bool, most: int = 40) -> Setting | None:
     """The text at one size, its lines filled one after the other; None when a word is wider than the box."""
-    # A full stop or a question mark behind a blank to fill in may not begin a line.
-    layout = QTextLayout(_LONE_SIGN.sub("\u00a0", text), font(px, weight))
+    # A full stop or a question mark behind a blank to fill in may not begin a line, nor a key's second word.
+    layout = QTextLayout(_HELD_TOGETHER.sub("\u00a0", text), font(px, weight))
     wrap = QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere if anywhere else QTextOption.WrapMode.WordWrap
     option = QTextOption()
     option.setWrapMode(wrap)

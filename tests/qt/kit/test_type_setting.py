@@ -34,6 +34,14 @@ def test_no_line_begins_with_the_sign_behind_a_blank_to_fill_in(width: int, sign
     assert not any(line.startswith(sign) for line in made.lines)
 
 
+@pytest.mark.parametrize("width", range(150, 420, 7))
+def test_the_name_of_a_key_is_not_broken(width: int) -> None:
+    text = "Enter closes. Page Up takes it back."
+    made = fit_whole(text, width, 400, 24, 24, theme.REGULAR, 6)
+    assert " ".join(made.lines) == text
+    assert not any(line.endswith("Page") for line in made.lines)
+
+
 @pytest.mark.parametrize("width", [60, 160, 400])
 @pytest.mark.parametrize("height", [20, 60, 200])
 @pytest.mark.parametrize("text", [TASK, "Geschwindigkeitsbegrenzungen und Fahrzeuge", "ab" * 60, ""])

@@ -139,6 +139,8 @@ class RepairPanel(QWidget):
         words = last_words(original, after)
         show_words(self.last, _("Last change: {words}").format(words=words) if words else "")
         self._can_take_back = bool(words)
+        if not words and self.take_back.hasFocus():  # Qt would put the keyboard somewhere else on the page
+            self.timeline.setFocus()
         self.take_back.setEnabled(self._can_take_back or self.timeline.moving is not None)
         self.take_back.setAccessibleDescription(words)
         self.as_it_was.setEnabled(fixed or after.is_repaired)

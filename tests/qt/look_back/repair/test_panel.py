@@ -695,10 +695,12 @@ def test_changes_are_taken_back_one_by_one_and_each_is_named_before(bench) -> No
     assert bench.panel.last.text() == "Last change: Skip count ends, Review begins at 9:02"
     bench.panel.take_back.click()
     assert bench.mended == moved
+    bench.panel.take_back.setFocus()
     bench.panel.take_back.click()
     assert bench.mended == bench.state
     assert bench.panel.last.text() == ""
     assert not bench.panel.take_back.isEnabled()
+    assert bench.line.hasFocus()
     assert effective(bench.events).thing == "two examples"
     assert bench.line.layout_now().was == ()
 
