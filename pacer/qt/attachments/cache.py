@@ -9,7 +9,7 @@ from PySide6.QtGui import QImage
 from pacer.frames.wall import PictureKey
 from pacer.plan.file.attachments import LOOK_S, MOST_PAGES
 from pacer.plan.outline import Outline, ShownFile
-from pacer.qt.attachments.process import MOST_WAITS, START_S, Answer, AttachmentProcess
+from pacer.qt.attachments.process import START_S, Answer, AttachmentProcess
 from pacer.qt.kit.threads import tell_main
 from pacer.qt.kit.ticker import single_shot
 
@@ -42,13 +42,12 @@ class PictureShelf(QObject):
     """Opens the attachments of one lesson at a time and hands out their pictures.
 
     ``arrived`` carries a PictureKey when its picture came, and when it turned out that it can't be shown.
-    Nothing here waits: files are opened, and pages drawn, in a process that is ended with ``close``. What is
-    not drawn within ``limit_ms`` is missing, and the next picture gets a new process (one that got hardly
-    any time to work, as on a busy machine, has up to MOST_WAITS as long); what is drawn ahead gives way to
-    the picture on the Wall sooner, and is tried again later. The picture asked for last, the pages around
-    it, the signs of groups and places, and the first pictures of the other phases, the next one first, are
-    drawn ahead as far as KEPT_BYTES goes. Signs are drawn once, as large as they can ever be, and made
-    smaller here: they are there wherever children go.
+    Nothing here waits: files are opened, and pages drawn, in a process that is ended with ``close``. What
+    is not drawn within ``limit_ms`` is missing, and the next picture gets a new process; what is drawn
+    ahead gives way to the picture on the Wall sooner, and is tried again later. The picture
+    asked for last, the pages around it, the signs of groups and places, and the first pictures of the other
+    phases, the next one first, are drawn ahead as far as KEPT_BYTES goes. Signs are drawn once, as large as
+    they can ever be, and made smaller here: they are there wherever children go.
     """
 
     arrived = Signal(object)
@@ -61,7 +60,7 @@ class PictureShelf(QObject):
         self._heard.connect(self._on_heard, Qt.ConnectionType.QueuedConnection)
         self._process: AttachmentProcess | None = None
         self._answers = self._hopeless = self._gives_way = False
-        self._number = self._waits = 0
+        self._number = 0
         self._forget()
 
     def _forget(self) -> None:
@@ -255,12 +254,7 @@ class PictureShelf(QObject):
         key, (width, height) = chosen[0], chosen[1] or (0, 0)
         self._process.ask(number=self._number, folder=self._outline.folder, attach=self._attach(key),
                           page=key.page, width=width, height=height, pixels=True)  # fmt: skip
-        self._waits = 0
-        self._limit.start(self._whole_limit_ms)
-
-    @property
-    def _whole_limit_ms(self) -> int:
-        return self.limit_ms if self._answers else START_S * 1000
+        self._limit.start(self.limit_ms if self._answers else START_S * 1000)
 
     def _hurry(self) -> None:
         """Give the job under way little time where the Wall waits for another picture."""
@@ -282,7 +276,7 @@ class PictureShelf(QObject):
             else:
                 self._give_up()
         elif answer.number == 0:
-            self._answers, self._waits = True, 0
+            self._answers = True
             self._limit.start(self.limit_ms)
         elif self._job is not None and answer.number == self._job.number:
             self._take(answer, self._job)
@@ -324,12 +318,6 @@ class PictureShelf(QObject):
             self.arrived.emit(job.key)
 
     def _on_too_slow(self) -> None:
-        limit_ms = self._whole_limit_ms
-        self._waits += 1
-        may_wait = not self._gives_way and self._waits < MOST_WAITS
-        if may_wait and self._process is not None and self._process.is_starved(limit_ms / 1000):
-            self._limit.start(limit_ms)
-            return
         if self._process is not None:
             self._process.stop(wait=False)
         self._process = None

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QImage
 
 START_S = 30  # an old laptop may take long to load Qt once more
-MOST_WAITS = 6  # limits in a row for a process that a busy machine, or a slow disk, gives no time to work
 LOOK_SIDE = 240  # a look draws the page, too: some faults and a very slow page show only then
 _END_S = 0.5
 _RUN = (
@@ -62,7 +61,6 @@ class AttachmentProcess:
         assert self._process.stdin is not None
         assert self._process.stdout is not None
         self._stdin, self._stdout = self._process.stdin, self._process.stdout
-        self._told_s = 0.0
         self._thread = threading.Thread(target=self._listen, name="attachments", daemon=True)
         self._thread.start()
 
@@ -74,16 +72,6 @@ class AttachmentProcess:
         except (OSError, ValueError):
             pass  # it is over, which is heard, too
 
-    def is_starved(self, limit_s: float) -> bool:
-        """Whether since its last answer it got less than half of so many seconds of the processor."""
-        import psutil  # late: only what is slow is asked
-
-        try:
-            used = psutil.Process(self._process.pid).cpu_times()
-        except psutil.Error:
-            return False
-        return bool(used.user + used.system - self._told_s < limit_s / 2)
-
     def stop(self, *, wait: bool = True) -> None:
         """End the process whatever it is in; waits half a second at most."""
         self._process.kill()
@@ -93,10 +81,7 @@ class AttachmentProcess:
     def _listen(self) -> None:
         try:
             while line := self._stdout.readline():
-                head = json.loads(line)
-                answer = _read_answer(head, self._stdout)
-                self._told_s = float(head["worked_s"])
-                self._heard(self, answer)
+                self._heard(self, _read_answer(json.loads(line), self._stdout))
         except (OSError, ValueError, EOFError, KeyError):
             pass  # killed in the middle of an answer
         self._process.kill()
@@ -132,8 +117,7 @@ class Looker:
     """Looks into files one after the other: a ``look_into`` for attachment_problems.
 
     ``blind`` is True once it turned out that nothing can be looked into here. A file that takes longer
-    than ``limit_s`` seconds is given up, and the next one gets a new process; where the process got hardly
-    any time to work, as on a busy machine, it has up to MOST_WAITS as long.
+    than ``limit_s`` seconds is given up, and the next one gets a new process.
     """
 
     def __init__(self, limit_s: float = LOOK_S) -> None:
@@ -168,7 +152,7 @@ class Looker:
         self._number += 1
         self._process.ask(number=self._number, **request)
         try:
-            answer = self._patient(self._process, self.limit_s)
+            answer = self._next(self.limit_s)
         except queue.Empty:
             self.close()
             return Answer(self._number, "slow")
@@ -182,22 +166,12 @@ class Looker:
             return True
         try:
             self._process = AttachmentProcess(lambda *heard: self._answers.put(heard))
-            answer = self._patient(self._process, START_S)
+            answer = self._next(START_S)
         except (OSError, queue.Empty):
             answer = None
         if answer is None:
             self.close()
         return answer is not None
-
-    def _patient(self, process: AttachmentProcess, limit_s: float) -> Answer | None:
-        """As ``_next``, but what a busy machine keeps from working is waited for."""
-        for _wait in range(MOST_WAITS - 1):
-            try:
-                return self._next(limit_s)
-            except queue.Empty:
-                if not process.is_starved(limit_s):
-                    raise
-        return self._next(limit_s)
 
     def _next(self, limit_s: float) -> Answer | None:
         """The next answer, None where the process ended. Raises queue.Empty after so many seconds."""

@@ -13,7 +13,6 @@ import os
 import re
 import stat
 import struct
-import time
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
@@ -29,7 +28,6 @@ from pacer.plan.file.attachments import (
     MOST_TEXT_PAGES,
     attached_file,
 )
-from pacer.qt.attachments.process import MOST_WAITS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,7 +39,6 @@ _SIGNS = {b"\x89PNG": b"png", b"\xff\xd8\xff": b"jpeg", b"GIF8": b"gif", b"BM": 
 _BYTES_A_PIXEL = 4
 _JPEG_MARK = re.compile(rb"\xff+([^\x00\xff\xd0-\xd7])")
 MOST_TEXT = 400_000
-ALONE_S = LOOK_S * MOST_WAITS + 5  # longer than anybody waits for an answer
 MOST_DRAWN = 12_000_000  # pixels of an answer: a page is held twice while it is drawn
 MOST_MEMORY = 240 * 1024 * 1024  # of data; with what Qt maps of its own files the process stays below 300 MiB
 
@@ -241,15 +238,14 @@ def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
     with open(os.devnull, "w") as nowhere:  # noqa: PTH123 - a device, not a file
         for line in requests:
             # Ends this process, whatever it is in, should nobody be left to end it.
-            faulthandler.dump_traceback_later(ALONE_S, exit=True, file=nowhere)
+            faulthandler.dump_traceback_later(LOOK_S + 5, exit=True, file=nowhere)
             head, image = answer_to(json.loads(line))
             _send(answers, head, image)
             faulthandler.cancel_dump_traceback_later()
 
 
 def _send(answers: IO[bytes], head: dict[str, object], image: QImage | None = None) -> None:
-    # What it worked so far: whoever waits can tell a heavy page from a busy machine.
-    answers.write(json.dumps(head | {"worked_s": time.process_time()}).encode() + b"\n")
+    answers.write(json.dumps(head).encode() + b"\n")
     if image is not None and not image.isNull():
         answers.write(image.constBits())
     answers.flush()
