@@ -3,6 +3,7 @@
 import json
 import os
 import random
+import signal
 import subprocess
 import sys
 
@@ -12,11 +13,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QSize
 
-from pacer.plan.file.attachments import ENDINGS, inside_words
+from pacer.plan.file.attachments import ENDINGS, LOOK_CPU_S, inside_words
 from pacer.qt.attachments.process import Looker
 from pacer.qt.attachments.worker import FaultError, draw, draw_pdf, draw_picture, read_file
 from tests.qt.attachments.attachment_factories import (
     GIF,
+    endless_pdf,
     locked_pdf,
     one_colour_png,
     pdf,
@@ -174,6 +176,33 @@ def test_a_page_that_takes_too_long_is_given_up_and_the_next_file_is_looked_into
         assert look(path, 1) == inside_words("slow")
         look.limit_s = 600
         assert look(fine, 1) is None
+
+
+@pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="nothing holds a process to its time here")
+def test_a_page_list_that_names_itself_is_given_up_after_a_second_of_the_processor_s_time(tmp_path):
+    """It would be gone through for many seconds. The clock may show any time: it has ten minutes here."""
+    path = tmp_path / "endless.pdf"
+    path.write_bytes(endless_pdf())
+    fine = save(tmp_path / "line.png")
+    with Looker(600) as look:
+        assert look(path, 1) == inside_words("too-much")
+        assert look(fine, 1) is None
+        assert look.text(path).code == "too-much"
+
+
+def test_a_file_is_not_given_up_because_the_computer_is_busy_with_something_else(tmp_path):
+    """The process is not at the processor for twice as long as a look may cost."""
+    path = save(tmp_path / "line.png").as_posix()
+    asked = {"number": 1, "path": path, "page": 1, "width": 9, "height": 9, "pixels": False}
+    run = (
+        "import time, pacer.qt.attachments.worker as a; answer = a.answer_to; "
+        f"a.answer_to = lambda request: time.sleep({2 * LOOK_CPU_S}) or answer(request); a.main()"
+    )
+    request = json.dumps(asked | {"cpu_s": LOOK_CPU_S})
+    done = subprocess.run(
+        [sys.executable, "-c", run], input=request.encode(), capture_output=True, timeout=600
+    )
+    assert json.loads(done.stdout.splitlines()[1])["pages"] == 0
 
 
 def test_a_reader_that_dies_over_a_file_is_a_problem_and_the_next_file_is_looked_into(tmp_path):
