@@ -2,6 +2,7 @@
 
 import os
 import re
+import signal
 import stat
 from collections.abc import Callable
 from functools import cache
@@ -20,7 +21,11 @@ MOST_BYTES = 50_000_000
 MOST_PIXELS = 30_000_000  # what decodes into 120 MB
 MOST_PAGES = 200
 MOST_TEXT_PAGES = 20  # a lesson of a curriculum has a few: the text of a book is not read
-LOOK_S = 10  # a file that is not drawn after so many seconds counts as one that can't be drawn
+# Seconds of the processor, on a computer of today, after which a file counts as one that can't be drawn: to
+# look into, and for the Wall, where a page has many more pixels. A busy computer makes no file cost more.
+LOOK_CPU_S, DRAW_CPU_S = 0.9, 5.0
+# The same by the clock: of one that sleeps, or where the system holds no process to its time.
+LOOK_S = 30 if hasattr(signal, "setitimer") else 10
 _DRIVE = re.compile(r"^[A-Za-z]:")
 
 # Opens a file and draws a page of it; returns (what is wrong, what to do next), or None.

@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QImage
 
 from pacer.frames.wall import PictureKey
-from pacer.plan.file.attachments import LOOK_S, MOST_PAGES
+from pacer.plan.file.attachments import DRAW_CPU_S, LOOK_S, MOST_PAGES
 from pacer.plan.outline import Outline, ShownFile
 from pacer.qt.attachments.process import START_S, Answer, AttachmentProcess
 from pacer.qt.kit.threads import tell_main
@@ -253,7 +253,8 @@ class PictureShelf(QObject):
             self._answers = False
         key, (width, height) = chosen[0], chosen[1] or (0, 0)
         self._process.ask(number=self._number, folder=self._outline.folder, attach=self._attach(key),
-                          page=key.page, width=width, height=height, pixels=True)  # fmt: skip
+                          page=key.page, width=width, height=height, pixels=True,
+                          cpu_s=DRAW_CPU_S)  # fmt: skip
         self._limit.start(self.limit_ms if self._answers else START_S * 1000)
 
     def _hurry(self) -> None:

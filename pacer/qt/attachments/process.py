@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
-from pacer.plan.file.attachments import LOOK_S, inside_words
+from pacer.plan.file.attachments import DRAW_CPU_S, LOOK_CPU_S, LOOK_S, inside_words
 from pacer.plan.problems import WhatAndFix
 
 if TYPE_CHECKING:
@@ -116,8 +116,9 @@ def _read_answer(head: dict[str, Any], stream: IO[bytes]) -> Answer:
 class Looker:
     """Looks into files one after the other: a ``look_into`` for attachment_problems.
 
-    ``blind`` is True once it turned out that nothing can be looked into here. A file that takes longer
-    than ``limit_s`` seconds is given up, and the next one gets a new process.
+    ``blind`` is True once it turned out that nothing can be looked into here. A file that costs more of the
+    processor's time than a look may, or takes longer than ``limit_s`` seconds, is given up, and the next one
+    gets a new process.
     """
 
     def __init__(self, limit_s: float = LOOK_S) -> None:
@@ -135,7 +136,13 @@ class Looker:
     def draw(self, folder: str, attach: str, page: int, size: tuple[int, int]) -> "QImage | None":
         """An attached picture or a PDF's page as large as fits so many pixels; None if it can't be shown."""
         answer = self._asked(
-            folder=folder, attach=attach, page=page, width=size[0], height=size[1], pixels=True
+            folder=folder,
+            attach=attach,
+            page=page,
+            width=size[0],
+            height=size[1],
+            pixels=True,
+            cpu_s=DRAW_CPU_S,
         )
         return None if answer is None else answer.image
 
@@ -150,7 +157,7 @@ class Looker:
             return None
         assert self._process is not None
         self._number += 1
-        self._process.ask(number=self._number, **request)
+        self._process.ask(number=self._number, **{"cpu_s": LOOK_CPU_S} | request)
         try:
             answer = self._next(self.limit_s)
         except queue.Empty:

@@ -11,8 +11,10 @@ import io
 import json
 import os
 import re
+import signal
 import stat
 import struct
+import time
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
@@ -38,6 +40,7 @@ MOST_SIDE = 8192  # no screen has more pixels on a side, and a page of any size 
 _SIGNS = {b"\x89PNG": b"png", b"\xff\xd8\xff": b"jpeg", b"GIF8": b"gif", b"BM": b"bmp", b"RIFF": b"webp"}
 _BYTES_A_PIXEL = 4
 _JPEG_MARK = re.compile(rb"\xff+([^\x00\xff\xd0-\xd7])")
+USUAL_START_S = 0.6  # of the processor, until Qt is loaded: half as much again as on a computer of today
 MOST_TEXT = 400_000
 MOST_DRAWN = 12_000_000  # pixels of an answer: a page is held twice while it is drawn
 MOST_MEMORY = 240 * 1024 * 1024  # of data; with what Qt maps of its own files the process stays below 300 MiB
@@ -232,14 +235,28 @@ def answer_to(request: dict[str, Any]) -> tuple[dict[str, object], QImage]:
     return answer | {"pages": pages} | size, image
 
 
+def _end_after(cpu_s: float) -> None:
+    """End this process, whatever it is in, once it has spent so much more of the processor's time; 0: never.
+
+    The kernel does it, as no thread of Python's runs while a page is drawn. Where it can't, the clock does.
+    """
+    with contextlib.suppress(AttributeError):
+        signal.setitimer(signal.ITIMER_PROF, cpu_s)
+
+
 def serve(requests: IO[bytes], answers: IO[bytes]) -> None:
     """Answer requests, a line of JSON each, until there are no more: a line of JSON, then the pixels."""
+    # On a slow computer an ordinary page costs more, and so did the start of this process.
+    slowness = max(1.0, time.process_time() / USUAL_START_S)
     _send(answers, {"number": 0})
     with open(os.devnull, "w") as nowhere:  # noqa: PTH123 - a device, not a file
         for line in requests:
             # Ends this process, whatever it is in, should nobody be left to end it.
             faulthandler.dump_traceback_later(LOOK_S + 5, exit=True, file=nowhere)
-            head, image = answer_to(json.loads(line))
+            request = json.loads(line)
+            _end_after(request.get("cpu_s", 0) * slowness)
+            head, image = answer_to(request)
+            _end_after(0)
             _send(answers, head, image)
             faulthandler.cancel_dump_traceback_later()
 
@@ -255,6 +272,8 @@ def main() -> None:
     """What the process runs. Drawing gives way to the lesson, and memory has a bound where one can be set."""
     with contextlib.suppress(AttributeError, OSError):
         os.nice(5)
+    with contextlib.suppress(AttributeError):
+        signal.signal(signal.SIGPROF, signal.SIG_DFL)  # whoever starts this may have it ignored
     with contextlib.suppress(ImportError, OSError, ValueError):
         import resource
 

@@ -100,6 +100,17 @@ def slow_pdf(depth: int = 6, times: int = 16) -> bytes:
     return _pdf_of(objects)
 
 
+def endless_pdf() -> bytes:
+    """A PDF whose list of pages names itself."""
+    return _pdf_of(
+        [
+            b"<< /Type /Catalog /Pages 2 0 R >>",
+            b"<< /Type /Pages /Kids [2 0 R] /Count 1 >>",
+            b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 200 100] >>",
+        ]
+    )
+
+
 def pdf_without_pages() -> bytes:
     return _pdf_of([b"<< /Type /Catalog /Pages 2 0 R >>", b"<< /Type /Pages /Kids [] /Count 0 >>"])
 
