@@ -17,7 +17,7 @@ from pacer.plan.problems import WhatAndFix
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage
 
-START_S = 30  # an old laptop may take long to load Qt once more
+START_S = 60  # an old laptop, and busy, may take long to load Qt once more
 LOOK_SIDE = 240  # a look draws the page, too: some faults and a very slow page show only then
 _END_S = 0.5
 _RUN = (
