@@ -61,6 +61,7 @@ class DayRecords:
         self.can_write = can_write
         self.notice = notice
         self._identity = _identity(path)
+        self._taken_back = 0
 
     @classmethod
     def open(cls, folder: Path) -> "DayRecords":
@@ -98,8 +99,11 @@ class DayRecords:
     def make_room(self) -> None:
         """Make ready for events while nobody waits: each press is then on disk sooner. Never raises."""
         if self.can_write:
+            before = self.connection.total_changes
             with suppress(*database.FAILURES):  # a full disk or a lock is told when it matters
                 database.lengthen_log(self.connection)
+            # SQLite counts its rows, though they are gone: nobody need read anything again for them.
+            self._taken_back += self.connection.total_changes - before
 
     def journal(self) -> "RunJournal":
         """Where a new lesson's events are written."""
@@ -143,7 +147,7 @@ class DayRecords:
         """Another value once anything was written, here or by another program. Raises LogError."""
         with database.in_plain_words(self.path):
             version = self.connection.execute("PRAGMA data_version").fetchone()[0]
-        return int(version), self.connection.total_changes
+        return int(version), self.connection.total_changes - self._taken_back
 
     def runs(self) -> list[RunRow]:
         """All lessons that are not in the trash, the newest first. Raises LogError."""

@@ -59,6 +59,15 @@ def test_room_is_nothing_that_anybody_reads(records, invented):
         assert reader.notice == ""
 
 
+def test_room_is_no_change_for_whom_anything_is_read_again(records, invented):
+    lived(records, invented, presses=1)
+    mark = records.change_mark()
+    records.make_room()
+    assert records.change_mark() == mark
+    lived(records, invented, presses=1)
+    assert records.change_mark() != mark
+
+
 def test_what_is_on_disk_is_there_after_a_kill_and_room_is_not(records, invented, tmp_path):
     """The files as they are while the program runs, in another folder: nobody has closed them."""
     records.make_room()

@@ -150,6 +150,18 @@ def _a_busy_machine_stalls_no_lesson(request, monkeypatch) -> None:
         monkeypatch.setattr("pacer.qt.lesson.lesson.STALL_MS", 3_600_000)
 
 
+@pytest.fixture
+def real_settling() -> None:
+    """Lets screens settle, and a lost Wall come back, by themselves; else a test says when."""
+
+
+@pytest.fixture(autouse=True)
+def _nothing_settles_unasked(request, monkeypatch) -> None:
+    if "real_settling" not in request.fixturenames:
+        monkeypatch.setattr("pacer.qt.screens.watch.SETTLED_MS", 3_600_000)
+        monkeypatch.setattr("pacer.qt.lesson.placing.LOST_MS", 3_600_000)
+
+
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""

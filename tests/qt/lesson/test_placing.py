@@ -74,9 +74,18 @@ def screen_events(stage) -> list:
     return [event.body for event in stage.session.events if event.body.kind == "screens_changed"]
 
 
-def wait_settled(stage, qtbot) -> None:
-    qtbot.waitUntil(lambda: not timer_of(stage.room.findChild(ScreenWatch)).isActive(), timeout=60_000)
+def let_settle(stage) -> None:
+    assert timer_of(stage.room.findChild(ScreenWatch)).isActive()
+    stage.room.findChild(ScreenWatch).settle_now()
     settle()
+
+
+def look_for_the_wall(stage) -> None:
+    """Let its timer end, again and again until it rests."""
+    timer = stage.room.screens._lost
+    while timer.isActive():
+        timer.stop()
+        timer.timeout.emit()
 
 
 # The numbers.
@@ -168,28 +177,28 @@ def test_a_panel_of_the_desktop_that_moves_is_no_screen_change(stage):
     assert screen_events(stage) == []
 
 
-def test_one_change_told_in_many_pieces_is_written_down_once(stage, qtbot):
+def test_one_change_told_in_many_pieces_is_written_down_once(stage):
     application = QGuiApplication.instance()
     for _piece in range(3):
         application.primaryScreenChanged.emit(live_screen("Laptop"))
         live_screen("Projector").geometryChanged.emit(screen_named("Projector").rect)
         settle()
     assert screen_events(stage) == []
-    wait_settled(stage, qtbot)
+    let_settle(stage)
     (found,) = screen_events(stage)
     assert found.screens == ("Laptop 1366x768 at 0,0, primary", "Projector 1920x1080 at 1366,0")
     assert (found.wall, found.curtain) == ("Projector", True)
     assert not stage.window.shows_desk
     application.screenAdded.emit(live_screen("Projector"))
-    wait_settled(stage, qtbot)
+    let_settle(stage)
     assert len(screen_events(stage)) == 2
 
 
-def test_a_pulled_projector_is_written_down_without_a_wall(stage, qtbot, monkeypatch):
+def test_a_pulled_projector_is_written_down_without_a_wall(stage, monkeypatch):
     laptop = screen_named("Laptop")
     monkeypatch.setattr(PRESENT, lambda: [laptop])
     QGuiApplication.instance().screenRemoved.emit(live_screen("Projector"))
-    wait_settled(stage, qtbot)
+    let_settle(stage)
     (found,) = screen_events(stage)
     assert (found.screens, found.wall) == (("Laptop 1366x768 at 0,0, primary",), "")
 
@@ -470,16 +479,22 @@ def test_a_wall_that_was_moved_or_minimised_is_lost_and_no_other(stage):
     assert not stage.wall.is_lost, "the strip takes its place"
 
 
-def test_a_wall_that_was_moved_comes_back_by_itself(stage, qtbot):
+def test_a_change_settles_by_itself(real_settling, stage, qtbot):
+    change_screens()
+    qtbot.waitUntil(lambda: screen_events(stage) != [], timeout=60_000)
+
+
+def test_a_wall_that_was_moved_comes_back_by_itself(real_settling, stage, qtbot):
     stage.wall.full.move(0, 0)
     place = screen_named("Projector").rect
     qtbot.waitUntil(lambda: stage.wall.full.geometry() == place, timeout=60_000)
     assert not stage.room.screens.now.lost
 
 
-def test_where_it_does_not_come_back_the_desk_says_so_and_one_key_brings_it(stage, lost, qtbot):
+def test_where_it_does_not_come_back_the_desk_says_so_and_one_key_brings_it(stage, lost):
     screens = stage.room.screens
-    qtbot.waitUntil(lambda: screens.now.lost, timeout=60_000)
+    look_for_the_wall(stage)
+    assert screens.now.lost
     assert len(lost) == 3
     words = "The Wall was put away, and the class does not see it. W brings it back."
     assert stage.desk.loud == words
@@ -489,13 +504,15 @@ def test_where_it_does_not_come_back_the_desk_says_so_and_one_key_brings_it(stag
     assert len(lost) == 4
     assert "wall_turned" not in stage.kinds
     assert stage.desk.loud != words
-    qtbot.waitUntil(lambda: screens.now.lost, timeout=60_000)
+    look_for_the_wall(stage)
+    assert screens.now.lost
     assert stage.desk.loud == words
 
 
-def test_once_it_is_back_the_desk_says_nothing_of_it(stage, lost, qtbot, monkeypatch):
+def test_once_it_is_back_the_desk_says_nothing_of_it(stage, lost, monkeypatch):
     screens = stage.room.screens
-    qtbot.waitUntil(lambda: screens.now.lost, timeout=60_000)
+    look_for_the_wall(stage)
+    assert screens.now.lost
     monkeypatch.undo()
     screens._on_wall_moved()
     screens._on_lost()
