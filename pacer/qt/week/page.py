@@ -13,6 +13,7 @@ from pacer.editing.dates.week_editor import WeekEditor
 from pacer.editing.dates.week_facts import WeekFacts
 from pacer.frames.week.days import Facts, monday_of, shown_days, week_words
 from pacer.plan.dates.planned import DaySlot
+from pacer.qt.kit.room_type import suit_type
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import label, shortcut, show_words
 from pacer.qt.week.day_actions import DayActions
@@ -117,6 +118,7 @@ class WeekPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """All outlines stand beside the days where there is room for both."""
         super().resizeEvent(event)
+        suit_type(self)
         self._side.setVisible(self.width() >= WIDE_PX)
         self._side.setFixedWidth(max(230, min(380, self.width() // 6)))
 
