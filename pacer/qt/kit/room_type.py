@@ -12,13 +12,17 @@ _TIMES, _OWN_PX, _OWN_ROWS = "letters_times", "letters_own_px", "rows_own_px"
 def suit_type(page: QWidget) -> None:
     """Give all that is on a page letters that suit its width.
 
-    One by one: under a style sheet Qt hands the font of a page on to nothing in it.
+    One by one: under a style sheet Qt hands the font of a page on to nothing in it. What comes to the page
+    later is given its letters by another call.
     """
     times = next(times for least, times in TIMES if page.width() >= least)
-    if times == (page.property(_TIMES) or 1):
+    if times == 1 and not page.property(_TIMES):
         return
     page.setProperty(_TIMES, times)
     for widget in page.findChildren(QWidget):
+        if times == (widget.property(_TIMES) or 1):
+            continue
+        widget.setProperty(_TIMES, times)
         own_px = widget.property(_OWN_PX) or widget.fontInfo().pixelSize()
         widget.setProperty(_OWN_PX, own_px)
         letters = widget.font()

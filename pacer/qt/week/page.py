@@ -147,6 +147,7 @@ class WeekPage(QWidget):
         self.day_actions.setVisible(True)
         cards = shown_days(self.monday, weeks, self._facts)
         self.grid.show_cards(cards, self.view_buttons["unit"], self.shelf)
+        suit_type(self)
         if all(card.day != self.day for card in cards):
             self.day = next((card.day for card in cards if card.day >= self.day), cards[-1].day)
         nothing = not any(card.lessons for card in cards)

@@ -33,4 +33,8 @@ def test_on_a_very_large_screen_letters_headings_lists_and_buttons_grow_and_shri
     usual = sizes(1366)
     assert usual == [20, 15, 15, 15]
     assert sizes(3840) == [35, 26, 26, 26]
+    late = QLabel("came later")
+    layout.addWidget(late)
+    assert sizes(3840) == [35, 26, 26, 26]
+    assert late.fontInfo().pixelSize() == 26
     assert sizes(1366) == usual
