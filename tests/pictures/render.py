@@ -27,7 +27,7 @@ JOBS = (
     *(("pages", size) for size in PAGES), *(("library", size) for size in LIBRARIES),
     *(("taken", size) for size in (*TOUCHED, "3840x2160")),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
-    *(("week", size) for size in TOUCHED),
+    *(("week", size) for size in (*TOUCHED, "3840x2160")),
 )  # fmt: skip
 LONGEST_S = 600  # of a job on a busy machine
 WORK = Path(tempfile.gettempdir()) / "pacer-pictures"  # always the same: pages show where files are

@@ -1,11 +1,12 @@
 """Day records, the trash, and what a deletion would take, in plain words."""
 
 from collections.abc import Sequence
+from datetime import datetime
 from pathlib import Path
 
 from pacer.frames.words.choice import date_words
-from pacer.frames.words.wording import clock_words, lessons_words, local_time, mode_words
-from pacer.log.backups import CopiedLesson, Copy, Difference
+from pacer.frames.words.wording import clock_words, hour_minute, lessons_words, local_time, mode_words
+from pacer.log.backups import BEFORE, CopiedLesson, Copy, Difference
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import RunRow
 from pacer.log.erase import Erasable, Erased
@@ -96,6 +97,17 @@ def copy_cells(copy: Copy) -> tuple[str, str, str]:
     # As the copy's own name has its date; the same list is for scripts.
     last = max((day_of(lesson) for lesson in copy.lessons), default="")
     return copy.name, str(len(copy.lessons)), last
+
+
+def copy_words(copy: Copy) -> tuple[str, str, str]:
+    """The same for people: dates as everywhere, and when what was replaced was still there."""
+    _name, count, last = copy_cells(copy)
+    name = date_words(copy.name)
+    if copy.name.startswith(f"{BEFORE}-"):
+        made = datetime.fromtimestamp(copy.made_utc_ms / 1000)  # as this computer's own clock shows it
+        day, time = date_words(made.date().isoformat()), hour_minute(made)
+        name = _("before {day}, {time}", day=day, time=time)
+    return name, count, date_words(last)
 
 
 def copy_heads() -> tuple[str, str, str]:

@@ -114,7 +114,9 @@ DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {
 DayList {{ border: 1px solid transparent; border-radius: 4px; }}
 DayList:focus {{ border: 3px solid {desk_ink}; padding: 0; }}
 DayList::item, DayList::item:selected {{ padding: 5px 4px; border-left: 4px solid transparent; }}
-FateList[target="true"] {{ padding: 0; border: 3px dashed {desk_ink}; background: {closing}; }}
+FateList[target="true"], DayList[target="true"] {{
+  padding: 0; border: 3px dashed {desk_ink}; background: {closing};
+}}
 SplitPage QSpinBox {{ min-width: 64px; }}
 RowsTable::item {{ padding: 0 8px; }}
 RowsTable QLineEdit {{ border-radius: 0; padding: 0 5px; min-height: 0; }}

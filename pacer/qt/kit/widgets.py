@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
-from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtCore import QObject, QSignalBlocker, QSize, Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -150,9 +150,22 @@ def application() -> QGuiApplication:
 
 
 def fit_to_screen(dialog: QWidget, width: int, height: int) -> None:
-    """Give a dialog its size, or as much of it as its screen has; a frame takes some of that."""
-    screen = dialog.screen().availableGeometry().size()
-    dialog.resize(min(width, screen.width() - 20), min(height, screen.height() - FRAME_PX))
+    """Give a dialog its size, or as much of it as its screen has, now and when that becomes smaller."""
+    dialog.resize(width, height)
+    _ScreenFit(dialog).fit()
+
+
+class _ScreenFit(QObject):
+    """Keeps a dialog within its screen, with room for a frame, as long as it is there."""
+
+    def __init__(self, dialog: QWidget) -> None:
+        super().__init__(dialog)
+        self._dialog = dialog
+        dialog.screen().availableGeometryChanged.connect(self.fit)
+
+    def fit(self) -> None:
+        room = self._dialog.screen().availableGeometry().size() - QSize(20, FRAME_PX)
+        self._dialog.resize(self._dialog.size().boundedTo(room))
 
 
 class PlainTable(QTableWidget):

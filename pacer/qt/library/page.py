@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, Signal
-from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QStackedWidget, QWidget
 
 from pacer.editing.library.listing import Listing
@@ -16,6 +16,7 @@ from pacer.frames.library import LibraryShelf
 from pacer.frames.words.broken import words_about
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.files import ask_outline
+from pacer.qt.kit.room_type import suit_type
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, shortcut
 from pacer.qt.library.actions_menu import ActionsMenu
@@ -105,6 +106,10 @@ class LibraryPage(QWidget):
             shortcut(keys, self.side.list, act, in_children=False)
         shortcut("Escape", self.side.search, self._on_clear, in_children=False)
         shortcut("Return", self.side.search, self._to_list, in_children=False)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        suit_type(self)
 
     # --- showing
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
     QComboBox,
@@ -31,7 +31,7 @@ from pacer.text import _, counted
 
 PLACES: tuple[LibraryShelf, ...] = ("own", "templates", "away")
 _ROW = Qt.ItemDataRole.UserRole
-_ROW_SIZE = QSize(0, 52)  # two lines
+_AROUND_PX = 14  # above and below the lines of a row
 
 
 def place_words(place: LibraryShelf, count: int) -> str:
@@ -148,10 +148,11 @@ class ShelfSide(QWidget):
         found = chosen_rows(self.rows, self.choice())
         with QSignalBlocker(self.list):
             self.list.clear()
+            row_size = self._row_size()
             for row in found:
                 item = QListWidgetItem(row.words)
                 item.setData(_ROW, row)
-                item.setSizeHint(_ROW_SIZE)
+                item.setSizeHint(row_size)
                 item.setToolTip(row.title)
                 self.list.addItem(item)
         paths = [row.path for row in found]
@@ -176,6 +177,17 @@ class ShelfSide(QWidget):
 
     def _on_choice(self, *_items: object) -> None:
         self.chosen.emit()
+
+    def _row_size(self) -> QSize:
+        """Of a row with two lines; said once, for measuring many takes long."""
+        return QSize(0, 2 * self.fontMetrics().lineSpacing() + _AROUND_PX)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and "list" in vars(self):
+            row_size = self._row_size()
+            for row in range(self.list.count()):
+                self.list.item(row).setSizeHint(row_size)
 
     def _on_activated(self, _item: QListWidgetItem) -> None:
         self.activated.emit()

@@ -13,6 +13,7 @@ from pacer.editing.dates.week_editor import WeekEditor
 from pacer.editing.dates.week_facts import WeekFacts
 from pacer.frames.week.days import Facts, monday_of, shown_days, week_words
 from pacer.plan.dates.planned import DaySlot
+from pacer.qt.kit.room_type import suit_type
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import label, shortcut, show_words
 from pacer.qt.week.day_actions import DayActions
@@ -117,6 +118,7 @@ class WeekPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """All outlines stand beside the days where there is room for both."""
         super().resizeEvent(event)
+        suit_type(self)
         self._side.setVisible(self.width() >= WIDE_PX)
         self._side.setFixedWidth(max(230, min(380, self.width() // 6)))
 
@@ -145,6 +147,7 @@ class WeekPage(QWidget):
         self.day_actions.setVisible(True)
         cards = shown_days(self.monday, weeks, self._facts)
         self.grid.show_cards(cards, self.view_buttons["unit"], self.shelf)
+        suit_type(self)
         if all(card.day != self.day for card in cards):
             self.day = next((card.day for card in cards if card.day >= self.day), cards[-1].day)
         nothing = not any(card.lessons for card in cards)

@@ -1,4 +1,4 @@
-"""The style sheet: frames of what has the keyboard, heads over their columns."""
+"""The style sheet: frames of what has the keyboard, heads over their columns, dialogs within their screen."""
 
 import pytest
 from PySide6.QtCore import QRect, Qt
@@ -7,6 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractScrollArea,
     QCheckBox,
+    QDialog,
     QLineEdit,
     QListWidget,
     QPlainTextEdit,
@@ -18,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from pacer.qt.kit.style import wear
 from pacer.qt.kit.theme import DESK_PAPER
-from pacer.qt.kit.widgets import PlainTable
+from pacer.qt.kit.widgets import PlainTable, fit_to_screen
 from tests.qt.window_factories import take_apart
 
 FRAME_PX = 3
@@ -123,3 +124,15 @@ def test_cells_stand_under_their_heads(window):
     head, cells = table.horizontalHeader().grab().toImage(), table.viewport().grab().toImage()
     high = table.rowHeight(0)
     assert first_ink(cells, 4, high - 4) == first_ink(head, 4, head.height() - 4)
+
+
+def test_a_dialog_is_fitted_again_where_its_screen_becomes_smaller(window):
+    dialog = QDialog(window)
+    fit_to_screen(dialog, 400, 300)
+    assert (dialog.width(), dialog.height()) == (400, 300)
+    screen = dialog.screen()
+    room = screen.availableGeometry()
+    dialog.resize(room.width() + 300, room.height() + 200)  # as it was on the larger screen
+    screen.availableGeometryChanged.emit(room)
+    assert dialog.width() < room.width()
+    assert dialog.height() < room.height()

@@ -195,9 +195,12 @@ def test_the_day_that_would_take_what_is_dragged_is_marked_until_it_is_gone(week
     days, none = week.column(TUE).list, Qt.KeyboardModifier.NoModifier
     button = Qt.MouseButton.LeftButton
     data = mime_of(DaySlot(MON, 0))  # Qt keeps no reference
+    before = days.grab().toImage()
     days.dragEnterEvent(QDragEnterEvent(QPoint(5, 5), Qt.DropAction.MoveAction, data, button, none))
+    assert days.grab().toImage() != before
     assert days.property("target") is True
     days.dragLeaveEvent(QDragLeaveEvent())
+    assert days.grab().toImage() == before
     assert days.property("target") is False
     drop(week, DaySlot(MON, 0), TUE)
     assert days.property("target") is False

@@ -6,7 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QStackedWidget, QTableWidget, QWidget
 
-from pacer.frames.words.records import copy_cells, copy_heads, difference_words, restored_words
+from pacer.frames.words.records import copy_heads, copy_words, difference_words, restored_words
 from pacer.log.backups import Copy, copies, difference, restore
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
@@ -65,7 +65,7 @@ class RestorePanel(QWidget):
         self._copies = copies(Path(os.path.realpath(self._records.path)))
         with QSignalBlocker(self.list):
             self.list.clearSelection()
-            self.list.show_rows([copy_cells(copy) for copy in self._copies], right=(1,))
+            self.list.show_rows([copy_words(copy) for copy in self._copies], right=(1,))
         words = _("Made once a day: the last ten days, and the first of each of the last six months.")
         self.about.setText(words if self._copies else _("There are none yet; one is made once a day."))
         self.list.setVisible(bool(self._copies))

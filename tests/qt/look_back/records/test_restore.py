@@ -1,5 +1,6 @@
 """Look back's copies: what each holds and would change, and two presses to bring one back."""
 
+import re
 from datetime import date
 from pathlib import Path
 
@@ -36,7 +37,7 @@ def panel(qapp, tmp_path, invented):
 
 def test_what_a_copy_would_change_is_said_before_and_nothing_happens_at_one_press(panel):
     restore = panel.restore
-    assert restore.list.item(0, 0).text() == "2026-03-20"
+    assert restore.list.item(0, 0).text() == "20 Mar 2026"
     assert restore.list.item(0, 1).text() == "3"
     assert not restore.ask_button.isEnabled()
     restore.list.selectRow(0)
@@ -59,6 +60,9 @@ def test_the_second_press_brings_it_back_and_the_lists_show_it(panel):
     assert panel.list.rowCount() == len(panel._records.runs()) == 2
     assert changes == [True]
     assert {panel.restore.list.item(row, 1).text() for row in range(2)} == {"3", "4"}
+    names = sorted(panel.restore.list.item(row, 0).text() for row in range(2))
+    assert names[0] == "20 Mar 2026"
+    assert re.fullmatch(r"before \d+ [A-Z][a-z]{2} \d{4}, \d+:\d\d", names[1])
 
 
 def test_a_lesson_that_has_not_ended_is_in_its_way_and_a_damaged_copy_cannot_be_chosen(

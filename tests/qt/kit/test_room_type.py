@@ -1,0 +1,40 @@
+"""Letters of a page by its room."""
+
+import pytest
+from PySide6.QtWidgets import QLabel, QListWidget, QPushButton, QVBoxLayout, QWidget
+
+from pacer.qt.kit.room_type import suit_type
+from pacer.qt.kit.style import wear
+from pacer.qt.kit.widgets import label
+from tests.qt.window_factories import settle, take_apart
+
+
+@pytest.fixture
+def page(dressed):
+    whole = QWidget()
+    yield whole
+    take_apart(whole, None)
+
+
+def test_on_a_very_large_screen_letters_headings_lists_and_buttons_grow_and_shrink_again(page):
+    heading, rows, push, words = label("Library", "large"), QListWidget(), QPushButton("Edit"), QLabel("a")
+    layout = QVBoxLayout(page)
+    for widget in (heading, rows, push, words):
+        layout.addWidget(widget)
+    wear(page)
+
+    def sizes(width: int) -> list[int]:
+        page.resize(width, 600)
+        page.show()
+        settle()
+        suit_type(page)
+        return [widget.fontInfo().pixelSize() for widget in (heading, rows, push, words)]
+
+    usual = sizes(1366)
+    assert usual == [20, 15, 15, 15]
+    assert sizes(3840) == [35, 26, 26, 26]
+    late = QLabel("came later")
+    layout.addWidget(late)
+    assert sizes(3840) == [35, 26, 26, 26]
+    assert late.fontInfo().pixelSize() == 26
+    assert sizes(1366) == usual
