@@ -21,7 +21,7 @@ import json, sys
 from pathlib import Path
 from pacer.__main__ import without_needless_work
 without_needless_work()
-from PySide6 import QtWidgets
+from PySide6 import QtCore, QtGui, QtWidgets
 from PySide6.QtWidgets import QApplication
 import pacer.qt.start
 from pacer.qt import app
@@ -34,7 +34,8 @@ class Told(Curtain):
     def paintEvent(self, event):
         super().paintEvent(event)
         told = {"modules": sorted(sys.modules), "shown": self.window().shows_curtain}
-        print(json.dumps({**told, "made": sorted(vars(QtWidgets)), "style": style_name()}), flush=True)
+        made = sorted({**vars(QtCore), **vars(QtGui), **vars(QtWidgets)})
+        print(json.dumps({**told, "made": made, "style": style_name()}), flush=True)
         QApplication.exit()
 
 import pacer.qt.screens.first_cover as first_cover
@@ -48,6 +49,27 @@ without_needless_work()
 from pydantic.plugin import _loader
 none = list(_loader.get_plugins())
 print(json.dumps({"plugins": none, "more": _loader.PYDANTIC_ENTRY_POINT_GROUP}))
+"""
+TOOLS = """
+import builtins, json, sys
+compiled = builtins.compile
+from pacer.__main__ import without_needless_work
+without_needless_work()
+from PySide6.QtWidgets import QApplication, QLabel
+application = QApplication([])
+def wrong(call):
+    try:
+        call()
+    except TypeError as error:
+        return str(error)
+label = QLabel()
+words = [wrong(lambda: label.setText(5)), wrong(lambda: QLabel(1, 2, 3, 4)), wrong(lambda: label.setText())]
+tools = sys.modules["shibokensupport.signature.lib.pyi_generator"]
+left = "generate_pyi" in vars(tools)
+later = callable(tools.generate_pyi)
+import PySide6.support.signature.lib.enum_sig as names
+told = {"words": words, "loaded": left, "later": [later, callable(names.ExactEnumerator)]}
+print(json.dumps({**told, "compiles": builtins.compile is compiled}))
 """
 SETTLED = """
 import gc, json
@@ -113,6 +135,16 @@ def test_a_start_imports_neither_e_mail_nor_sockets_nor_what_reads_the_metadata_
     assert [name for name in late if name in start["modules"]] == []
 
 
+def test_the_bindings_own_tools_are_loaded_when_they_are_asked_for_and_a_wrong_call_is_told_as_ever():
+    """Its modules for the words of a wrong call can't be late: it would abort in the middle of the error."""
+    told = told_by(TOOLS)
+    assert not told["loaded"]
+    assert told["later"] == [True, True]
+    assert told["compiles"]
+    assert "Supported signatures" in told["words"][0]
+    assert all(told["words"])
+
+
 def test_what_stands_in_for_the_loader_of_plugins_gives_way_where_anything_else_is_asked_of_it():
     assert told_by(PLUGINS) == {"plugins": [], "more": "pydantic"}
 
@@ -145,7 +177,8 @@ def test_of_qt_a_start_makes_neither_the_classes_it_has_no_use_for_nor_the_names
     """A watch over all events, which meets widgets that are half made, has the binding make every class."""
     assert covered["style"] == "fusion"
     assert "QApplication" in covered["made"]
-    assert [name for name in ("QDial", "QMdiArea", "QStyle") if name in covered["made"]] == []
+    unused = ["QDial", "QMdiArea", "QStyle", "QFileDialog", "QStandardPaths", "QDesktopServices"]
+    assert [name for name in unused if name in covered["made"]] == []
 
 
 def test_no_source_is_read_by_the_binding_of_qt_while_a_start_imports(start):

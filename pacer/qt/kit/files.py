@@ -1,10 +1,12 @@
-"""Asks for files: one to open, or the place of a new one."""
+"""Asks for files: one to open, or the place of a new one.
+
+Today needs a file's stamp in every start, and none of Qt's classes, which are imported when one is asked for.
+"""
 
 import os
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.text import _
 
@@ -20,6 +22,8 @@ def file_stamp(path: Path) -> tuple[object, ...]:
 
 def documents() -> str:
     """The folder in which people look for what a program wrote for them; their own where there is none."""
+    from PySide6.QtCore import QStandardPaths
+
     place = QStandardPaths.StandardLocation
     named = QStandardPaths.writableLocation(place.DocumentsLocation)
     return named if Path(named).is_dir() else QStandardPaths.writableLocation(place.HomeLocation)
@@ -27,6 +31,8 @@ def documents() -> str:
 
 def ask_file(parent: QWidget, title: str, folder: str, kinds: str) -> Path | None:
     """Ask for a file to open, of ``kinds`` as Qt writes them; None where none is chosen."""
+    from PySide6.QtWidgets import QFileDialog
+
     name, _kind = QFileDialog.getOpenFileName(parent, title, folder, kinds)
     return Path(name) if name else None
 
@@ -38,6 +44,8 @@ def ask_outline(parent: QWidget, folder: Path) -> Path | None:
 
 def ask_new_pdf(parent: QWidget, title: str, name: str) -> Path | None:
     """Ask where a PDF is to be written; ``name`` is offered, in the folder of documents."""
+    from PySide6.QtWidgets import QFileDialog
+
     offered = str(Path(documents(), name))
     chosen, _kind = QFileDialog.getSaveFileName(parent, title, offered, _("PDF (*.pdf)"))
     return Path(chosen) if chosen else None

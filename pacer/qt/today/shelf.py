@@ -2,8 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, QSize, Qt, QUrl, Signal
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from pacer.frames.words.shelf import entry_words
@@ -112,6 +111,9 @@ class TodayShelf(QWidget):
 
     def _on_folder(self) -> None:
         """Look into the own folder in the system's file window; it is made where there is none."""
+        from PySide6.QtCore import QUrl
+        from PySide6.QtGui import QDesktopServices
+
         try:
             make_folder(self._own_folder)
         except OSError as error:
