@@ -68,7 +68,7 @@ class CardKeeper(QObject):
         window = self.window = CardWindow(self._private)
         window.reduced_motion = self._reduced_motion
         window.show_desk(self._desk)
-        self._moves = WindowWatch(window, self)
+        self._moves = WindowWatch(window, window.placed, self)
         self._moves.moved.connect(self._on_moved)
         return window
 

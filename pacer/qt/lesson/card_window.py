@@ -9,6 +9,7 @@ from pacer.frames.desk_card import CardFrame, card_frame
 from pacer.qt.desk.card_painter import changed_card_area, paint_card
 from pacer.qt.desk.window import FADE_MS
 from pacer.qt.kit import theme
+from pacer.qt.kit.told import TellsPlace
 from pacer.qt.screens.number_cards import make_overlay, show_overlay
 from pacer.qt.screens.present import ScreenInfo
 from pacer.qt.wall.fades import Fade
@@ -16,7 +17,7 @@ from pacer.settings.screen_choice import ROUNDING_PX
 from pacer.text import _
 
 
-class CardWindow(QWidget):
+class CardWindow(TellsPlace):
     """A window over all of its screen that clicks pass through and that never takes the keyboard.
 
     It begins covered: plain paper, of which a screen reader hears nothing either. What is private is painted

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from pacer.commands import HOLD_MS, KEYS, SAME_KEY_GUARD_MS, SHEET_KEYS, Key
 from pacer.qt.kit.held_keys import SAME_MOMENT_MS, STILL_DOWN_MS, WRAP_MS
 from pacer.qt.kit.key_places import code_of, writes
+from pacer.qt.kit.widgets import application
 
 RELEASE_MS = 30  # so long the press of the same moment may be on its way
 _NONE, _CTRL = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier
@@ -133,7 +134,7 @@ class KeyReader(QObject):
 
 
 class LessonKeys(QObject):
-    """Filters the keys of the windows of a lesson.
+    """Has the keys of the windows of a lesson first: ``take`` is their ``take_key``.
 
     ``pressed`` carries the Key of the table; ``held`` the command of a key that was held down;
     ``confirmed`` comes with Return or Enter. Escape is swallowed: it never ends anything. ``sheet_asked``
@@ -150,6 +151,8 @@ class LessonKeys(QObject):
         self._active = False
         self.reader = KeyReader(self)
         self.reader.let_go.connect(self._on_read)
+        # Another window has the keyboard: of ours, of another program, or none.
+        application().focusWindowChanged.connect(self.reader.lose_touch)
 
     @property
     def active(self) -> bool:
@@ -162,15 +165,10 @@ class LessonKeys(QObject):
             self.reader.lose_touch()
         self._active = active
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Take the lesson's keys out of a window's events."""
-        # Every event of its windows passes here, and its class is told faster than its type.
-        if not isinstance(event, QKeyEvent):
-            if event.type() == QEvent.Type.WindowDeactivate:
-                self.reader.lose_touch()
+    def take(self, event: QKeyEvent) -> bool:
+        """Take a key that goes down or up, if it is the lesson's."""
+        if not self.active:
             return False
-        if not self.active or event.type() not in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
-            return super().eventFilter(watched, event)
         found = self.reader.read(event)
         if event.key() == Qt.Key.Key_Escape:
             return True
@@ -183,7 +181,7 @@ class LessonKeys(QObject):
                 self.sheet_asked.emit(SHEET_OF_CODE[event.key()])
             return True
         if found.key is None:
-            return super().eventFilter(watched, event)
+            return False
         self._on_read(found)
         return True
 

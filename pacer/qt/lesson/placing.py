@@ -60,7 +60,7 @@ class RoomScreens(QObject):
         self.watch = ScreenWatch(self)
         self.watch.changed.connect(self._on_changed)
         self.watch.settled.connect(self._on_settled)
-        self.moves = WindowWatch(window, self)
+        self.moves = WindowWatch(window, window.placed, self)
         self.moves.moved.connect(self._on_moved)
         self._is_new = window.shows_curtain  # a start drew it, and the window has hardly been shown
         self._tries = 0
@@ -68,7 +68,7 @@ class RoomScreens(QObject):
         self._lost.setSingleShot(True)
         self._lost.setInterval(LOST_MS)
         self._lost.timeout.connect(self._on_lost)
-        self._wall_moves = WindowWatch(self.wall.full, self, exposed=True)
+        self._wall_moves = WindowWatch(self.wall.full, self.wall.full.placed, self, exposed=True)
         self._wall_moves.moved.connect(self._on_wall_moved)
         self.dialogs = PrivateDialogs(window, self)
         self.dialogs.moved.connect(self._on_moved)

@@ -51,7 +51,7 @@ class Room(QObject):
         self.keys = LessonKeys(self)
         # The window, too: wherever in it the keyboard is, no key of a lesson is lost.
         for widget in (window, curtain, self.wall.full):
-            widget.installEventFilter(self.keys)
+            widget.take_key = self.keys.take
         self._closed = QElapsedTimer()
         self._leave = QTimer(self)
         self._leave.setSingleShot(True)
@@ -76,7 +76,7 @@ class Room(QObject):
 
         desk = DeskView()
         self._window.add_desk(desk)
-        desk.installEventFilter(self.keys)
+        desk.take_key = self.keys.take
         return desk
 
     @cached_property

@@ -2,12 +2,13 @@
 
 from PySide6.QtCore import QElapsedTimer, QRect, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication
 
 from pacer.commands import SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
+from pacer.qt.kit.told import KeysFirst
 from pacer.qt.kit.widgets import application, label
 from pacer.run.room_plan import CurtainWords, Plan
 from pacer.text import _
@@ -67,7 +68,7 @@ def close_popups() -> None:
             return
 
 
-class Curtain(QWidget):
+class Curtain(KeysFirst):
     """Says one thing and takes the keys; there is nothing of the lesson on it.
 
     ``leave_asked`` comes from the target that leaves Pacer, ``painted`` with its first frame.

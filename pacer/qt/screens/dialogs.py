@@ -65,7 +65,9 @@ class PrivateDialogs(QObject):
         super().__init__(parent)
         self._window = window
         self._covers: dict[QWidget, Cover | None] = {}
-        window.installEventFilter(self)
+        self._handle: QObject | None = None
+        window.placed.connect(self._follow)
+        self._follow()
         self._take_in(QApplication.activeModalWidget())  # it may have come before whoever asks for this
 
     @property
@@ -87,6 +89,13 @@ class PrivateDialogs(QObject):
                     cover.resize(watched.size())
                 self.moved.emit()
         return False
+
+    def _follow(self) -> None:
+        """The window's handle hears of what blocks it, and of no paint; there is one once it was shown."""
+        handle = self._window.windowHandle()
+        if handle is not None and handle is not self._handle:
+            self._handle = handle
+            handle.installEventFilter(self)
 
     def cover(self, words: str) -> None:
         """Cover all of them before the next paint; what the system paints itself is closed instead."""

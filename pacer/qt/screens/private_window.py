@@ -11,6 +11,7 @@ from shiboken6 import isValid
 from pacer.qt.kit.held_keys import HeldKeys
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.style import wear
+from pacer.qt.kit.told import TellsPlace
 from pacer.qt.kit.widgets import label
 from pacer.text import _
 
@@ -41,7 +42,7 @@ def least_size() -> QSize:
     return reduce(QSize.boundedTo, (screen.availableSize() for screen in QGuiApplication.screens()), LEAST)
 
 
-class MainWindow(QWidget):
+class MainWindow(TellsPlace):
     """Pages under one row of names.
 
     ``page_asked`` carries the name of a page that is to be shown, one of ``PAGES``: all but Today are made

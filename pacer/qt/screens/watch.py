@@ -1,6 +1,6 @@
 """Hears of every screen change and of every move of a window, as it happens and once it has settled."""
 
-from PySide6.QtCore import QEvent, QObject, Signal
+from PySide6.QtCore import QEvent, QObject, Signal, SignalInstance
 from PySide6.QtGui import QGuiApplication, QScreen
 from PySide6.QtWidgets import QWidget
 
@@ -9,9 +9,6 @@ from pacer.qt.kit.widgets import application
 from pacer.qt.screens.present import ScreenInfo
 
 SETTLED_MS = 250  # one pulled cable is told in several pieces
-MOVES = (
-    QEvent.Type.Show, QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange, QEvent.Type.Expose
-)  # fmt: skip
 EDGE_PX = 16  # a maximized window may reach over its screen by its frame
 
 
@@ -57,17 +54,20 @@ class ScreenWatch(QObject):
 class WindowWatch(QObject):
     """``moved`` comes when a window is moved, resized or put on another screen, before its next paint.
 
-    ``exposed``: also when the system takes a shown window away, as for showing the desktop.
+    ``placed`` is the window's own word of it. ``exposed``: also when the system takes a shown window away, as
+    for showing the desktop.
     """
 
     moved = Signal()
 
-    def __init__(self, window: QWidget, parent: QObject, *, exposed: bool = False) -> None:
+    def __init__(
+        self, window: QWidget, placed: SignalInstance, parent: QObject, *, exposed: bool = False
+    ) -> None:
         super().__init__(parent)
         self._window = window
         self._exposed = exposed
         self._followed: QObject | None = None
-        window.installEventFilter(self)
+        placed.connect(self.moved)
 
     def follow(self) -> None:
         """Hear of other screens, too; a window has a handle for that once it was shown."""
@@ -80,7 +80,7 @@ class WindowWatch(QObject):
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Look only; nothing is taken away."""
-        if event.type() in MOVES:
+        if event.type() == QEvent.Type.Expose:
             self.moved.emit()
         return False
 

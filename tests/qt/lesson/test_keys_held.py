@@ -5,6 +5,7 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from pacer.commands import HOLD_MS, KEYS
+from pacer.qt.kit.widgets import application
 from pacer.qt.lesson.keys import RELEASE_MS, SAME_MOMENT_MS
 from tests.qt.window_factories import settle
 
@@ -102,7 +103,7 @@ def test_presses_without_releases_between_them_are_repeats(stage):
 
 def test_a_key_whose_release_went_to_another_window_can_be_pressed_again(stage):
     stage.keyboard.send(PRESS, "V", at_ms=START_MS)
-    QApplication.sendEvent(stage.desk, QEvent(QEvent.Type.WindowDeactivate))
+    application().focusWindowChanged.emit(None)
     stage.keyboard.send(PRESS, "V", at_ms=START_MS + 700)
     assert stage.kinds.count("voice") == 2
 
