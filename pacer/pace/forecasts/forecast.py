@@ -71,7 +71,8 @@ def forecast(
     if ahead is None:
         return None
     lessons = min(phase.lessons for phase in phases)
-    return Forecast(ahead.median_s, ahead.mean_s, as_far_as_known(ahead.odds, lessons), lessons)
+    odds = ahead.odds if learned.record is None else learned.record.moved(ahead.odds)
+    return Forecast(ahead.median_s, ahead.mean_s, as_far_as_known(odds, lessons), lessons)
 
 
 def as_far_as_known(odds: Odds, lessons: int) -> Odds:

@@ -10,6 +10,7 @@ from pacer.pace.forecasts import day_factor
 from pacer.pace.forecasts.day_factor import BoolArray, IntArray, Observations, RandomEffects
 from pacer.pace.forecasts.leaving_out import LeavingOut, leaving_out
 from pacer.pace.forecasts.memory import common_level, memory
+from pacer.pace.forecasts.own_record import OwnRecord, own_record
 from pacer.pace.forecasts.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
 from pacer.pace.forecasts.survival import PRIOR_LESSONS, PRIOR_SIGMA, Curve, FloatArray, Prior, fit
 
@@ -44,13 +45,15 @@ class PhaseModel:
 class Learned:
     """What past lessons say about each phase of a plan; None where they are fewer than 6.
 
-    ``left_out`` tells how likely each phase is left out, None where it hardly ever was.
+    ``left_out`` tells how likely each phase is left out, None where it hardly ever was; ``record`` moves the
+    odds to what the teacher's own lessons came to, None where those say nothing.
     """
 
     plan: tuple[Planned, ...]
     phases: tuple[PhaseModel | None, ...]
     random_effects: RandomEffects
     left_out: tuple[LeavingOut | None, ...]
+    record: OwnRecord | None = None
 
 
 def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
@@ -109,7 +112,10 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         for planned in plan
     )
     left_out = tuple(leaving_out(lessons, planned.phase) for planned in plan)
-    return Learned(tuple(plan), models, random_effects, left_out)
+    # Who leaves phases out is in time by that, which the odds know already.
+    leaves = any(one is not None for one in left_out)
+    record = None if leaves else own_record(lessons, observed, given, expected, random_effects)
+    return Learned(tuple(plan), models, random_effects, left_out, record)
 
 
 def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:
