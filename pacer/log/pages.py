@@ -102,15 +102,11 @@ class FilePages:
         """The cells of a page that can be read, in their order."""
         self.farthest = 0
         count = int.from_bytes(page[start + 3 : start + 5], "big")
-        pointers = start + (12 if kind == _INDEX_INSIDE else 8)
-        # Cells lie beside each other: what names more of them than a page holds is no list of cells.
-        seen: set[int] = set()
+        first = start + (12 if kind == _INDEX_INSIDE else 8)
+        count = max(0, min(count, (len(page) - first) // 2))
         left = 2 * len(page)
-        for place in range(min(count, (len(page) - pointers) // 2)):
-            at = int.from_bytes(page[pointers + 2 * place : pointers + 2 * place + 2], "big")
-            if at in seen:
-                continue
-            seen.add(at)
+        # Cells lie beside each other: what names more of them than a page holds is no list of cells.
+        for at in dict.fromkeys(struct.unpack_from(f">{count}H", page, first) if count else ()):
             try:
                 cell, local = self._cell(page, at, kind)
             except _BrokenError:

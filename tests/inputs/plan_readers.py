@@ -202,7 +202,7 @@ def read_lines(data: bytes) -> str:
     text = data.decode("utf-8", "surrogateescape" if data[:1] == b"\xff" else "replace")
     typed = read_typed(text)
     checks()
-    assert len(typed.lines) == len(text.splitlines()), "a line is lost"
+    assert len(typed.lines) + len(typed.rest) == len(text.splitlines()), "a line is lost"
     for why in {line.why for line in typed.lines if line.why}:
         must_be_plain(why)
     once = read_typed(plain_text(typed.phases)).phases

@@ -9,7 +9,7 @@ from pacer.plan.kinds import AFTER_MINI_LESSON, KindName
 from pacer.plan.problems import clipped
 from pacer.plan.split.sheet import MAX_PARTS, WHERES, SheetPart, SplitSheet
 from pacer.plan.split.split import Tag, Where
-from pacer.plan.typed.read_typed import TypedLine, TypedPhase, plain_text, read_typed
+from pacer.plan.typed.read_typed import MOST_LINES, MOST_TOLD, TypedLine, TypedPhase, plain_text, read_typed
 from pacer.plan.typed.vocabulary import guess_kind
 from pacer.text import _
 
@@ -65,13 +65,16 @@ def read_parts(text: str) -> SplitText:
 
     Whatever says no part there, a title, a heading, a note, a sum, is none here. Never raises on content.
     """
-    marks = [_marks(line) for line in text.splitlines()]
+    raws = text.splitlines()
+    # Of a book not every line is told, and what is not stands behind the others: it is not taken apart.
+    most = MOST_LINES + MOST_TOLD + 1
+    marks = [_marks(line) for line in raws[:most]]
     parts: list[SheetPart] = []
     lines: list[int] = []
     problems: list[NotUnderstood] = []
     doubts: list[NotUnderstood] = []
-    # Of a book not every line is told, and what is not stands behind the others.
-    told = read_typed("".join(f"{mark.rest}\n" for mark in marks)).lines
+    rests = [mark.rest for mark in marks]
+    told = read_typed("".join(f"{line}\n" for line in (*rests, *raws[most:]))).lines
     for line, mark in zip(told, marks, strict=False):
         if len(problems) >= MOST_PROBLEMS:  # a book, pasted by mistake
             break
