@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMimeData, QObject, QTimer, Signal
+from PySide6.QtWidgets import QApplication, QWidget
 
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
@@ -178,6 +179,8 @@ class Pages(QObject):
             self.room.choose_screens_asked.connect(self.screens_asked)
             self.room.choose_card_asked.connect(self.card_asked)
         self._window.show_page("room", self.room)
+        first = self.room.choose_button, self.room.picture.card_button
+        _give_keyboard(self.room, next(each for each in first if each.isEnabled()))
 
     def show_library(self) -> None:
         """Show the outlines as files: the teacher's own, the templates, and those that were put away."""
@@ -233,6 +236,7 @@ class Pages(QObject):
             chosen = self._chosen()
             if chosen is None or not page.open_path(chosen):
                 page.open_new()
+        _give_keyboard(page, page.pane.editor)
 
     def edit(self, path: Path) -> None:
         self._show_outline_page().open_path(path)
@@ -383,3 +387,10 @@ class Pages(QObject):
             self.outline.shut()
         if self.room is not None:
             self.room.put_card_away()
+
+
+def _give_keyboard(page: QWidget, to: QWidget) -> None:
+    """Unless it is on the page already: on the name of a page the page's own keys do nothing."""
+    has = QApplication.focusWidget()
+    if has is None or not page.isAncestorOf(has):
+        to.setFocus()

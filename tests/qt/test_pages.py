@@ -4,10 +4,10 @@ from collections import Counter
 
 import pytest
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QAbstractButton, QLabel
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 
 from pacer.settings.split_store import load_split
-from tests.qt.window_factories import settle
+from tests.qt.window_factories import click, settle
 
 LESSON = """Fold a strip 5
 Name the parts 8 [everyone]
@@ -70,6 +70,16 @@ def test_the_outline_page_opens_what_today_has_chosen(new_program):
     running.program.pages.show_outline()
     settle()
     assert running.program.pages.outline.pane.editor.toPlainText().startswith("Skip count 2")
+
+
+def test_a_page_that_is_shown_has_the_keyboard(new_program):
+    running = new_program().show().choose("Fractions on a number line")
+    pages, names = running.program.pages, running.window.names
+    for name in (*names, *reversed(names)):
+        click(names[name])
+        assert QApplication.focusWidget() not in names.values(), name
+    click(names["outline"])
+    assert QApplication.focusWidget() is pages.outline.pane.editor
 
 
 def test_an_outline_that_was_saved_is_what_today_offers(new_program):

@@ -119,6 +119,7 @@ FateList[target="true"], DayList[target="true"] {{
 }}
 SplitPage QSpinBox {{ min-width: 64px; }}
 RowsTable::item {{ padding: 0 8px; }}
+RowsTable QHeaderView::section {{ padding: 6px 11px; }}
 RowsTable QLineEdit {{ border-radius: 0; padding: 0 5px; min-height: 0; }}
 RepairPanel QLabel[role="notice"] {{ padding: 4px 8px; }}
 ReadyPanel QLineEdit {{ padding: 6px; min-height: 26px; }}

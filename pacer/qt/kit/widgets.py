@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
 from PySide6.QtCore import QObject, QSignalBlocker, QSize, Qt
-from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
+from PySide6.QtGui import QGuiApplication, QIcon, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
+    QDialogButtonBox,
     QHeaderView,
     QLabel,
     QPushButton,
@@ -147,6 +148,13 @@ def application() -> QGuiApplication:
     running = QGuiApplication.instance()
     assert isinstance(running, QGuiApplication)
     return running
+
+
+def without_pictures(buttons: QDialogButtonBox) -> QDialogButtonBox:
+    """Take tick and cross, which some desktops put there in red and green, from the buttons of a dialog."""
+    for each in buttons.buttons():
+        each.setIcon(QIcon())
+    return buttons
 
 
 def fit_to_screen(dialog: QWidget, width: int, height: int) -> None:

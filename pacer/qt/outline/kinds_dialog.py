@@ -19,7 +19,16 @@ from pacer.plan.durations import brief_duration, format_duration, parse_duration
 from pacer.plan.kinds import KINDS, REVIEWING_CAP_S, Kind, KindChange, TalkMode, changed
 from pacer.plan.rules import ProblemPace, Reviewing
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import fill_choices, fit_to_screen, label, named, scrolled, show_words, spin_box
+from pacer.qt.kit.widgets import (
+    fill_choices,
+    fit_to_screen,
+    label,
+    named,
+    scrolled,
+    show_words,
+    spin_box,
+    without_pictures,
+)
 from pacer.text import _
 
 TALKS: tuple[TalkMode, ...] = ("teacher", "class", "partners", "quiet", "unmarked")
@@ -149,6 +158,7 @@ class KindsDialog(QDialog):
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
         )
+        without_pictures(buttons)
         self.reset_button = buttons.addButton(_("&Starting values"), QDialogButtonBox.ButtonRole.ResetRole)
         self.reset_button.clicked.connect(self._on_reset)
         buttons.accepted.connect(self._on_save)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
-from PySide6.QtWidgets import QButtonGroup, QStackedWidget, QToolButton, QWidget
+from PySide6.QtWidgets import QApplication, QButtonGroup, QStackedWidget, QToolButton, QWidget
 from shiboken6 import isValid
 
 from pacer.qt.kit.held_keys import HeldKeys
@@ -121,6 +121,8 @@ class MainWindow(TellsPlace):
 
     def show_today(self) -> None:
         self.show_page("today", self.today)
+        if QApplication.focusWidget() in self.names.values():  # there the page's own keys do nothing
+            self.today.setFocus()
 
     def show_page(self, page: str, widget: QWidget) -> None:
         """Show a page by its name, taken in when it is first shown. No page lifts the curtain."""

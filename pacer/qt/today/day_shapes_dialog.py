@@ -7,7 +7,16 @@ from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout,
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import fill_choices, fit_to_screen, label, named, notice, scrolled, show_words
+from pacer.qt.kit.widgets import (
+    fill_choices,
+    fit_to_screen,
+    label,
+    named,
+    notice,
+    scrolled,
+    show_words,
+    without_pictures,
+)
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
 from pacer.text import _, counted
@@ -53,6 +62,7 @@ class DayShapesDialog(QDialog):
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
         )
+        without_pictures(buttons)
         buttons.accepted.connect(self._on_save)
         buttons.rejected.connect(self.reject)
         body = QWidget()

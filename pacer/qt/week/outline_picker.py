@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLineEdit, QListWidget,
 from pacer.frames.words.dates import day_words
 from pacer.frames.words.shelf import entry_words
 from pacer.qt.kit.rows import column_of
-from pacer.qt.kit.widgets import fit_to_screen, label, named
+from pacer.qt.kit.widgets import fit_to_screen, label, named, without_pictures
 from pacer.qt.week.day_list import mime_of
 from pacer.qt.week.wrapped_rows import WrappedRows
 from pacer.settings.outline_shelf import shelf
@@ -86,7 +86,7 @@ class OutlinePicker(QDialog):
         self.typed.installEventFilter(self)
         self.list.itemDoubleClicked.connect(self.accept)
         ok, cancel = QDialogButtonBox.StandardButton.Ok, QDialogButtonBox.StandardButton.Cancel
-        self.buttons = QDialogButtonBox(ok | cancel)
+        self.buttons = without_pictures(QDialogButtonBox(ok | cancel))
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
         heading = label(_("Which &outline?"), bold=True, of=self.typed)

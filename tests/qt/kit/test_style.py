@@ -8,10 +8,12 @@ from PySide6.QtWidgets import (
     QAbstractScrollArea,
     QCheckBox,
     QDialog,
+    QDialogButtonBox,
     QLineEdit,
     QListWidget,
     QPlainTextEdit,
     QPushButton,
+    QStyle,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -19,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from pacer.qt.kit.style import wear
 from pacer.qt.kit.theme import DESK_PAPER
-from pacer.qt.kit.widgets import PlainTable, fit_to_screen
+from pacer.qt.kit.widgets import PlainTable, fit_to_screen, without_pictures
 from tests.qt.window_factories import take_apart
 
 FRAME_PX = 3
@@ -136,3 +138,11 @@ def test_a_dialog_is_fitted_again_where_its_screen_becomes_smaller(window):
     screen.availableGeometryChanged.emit(room)
     assert dialog.width() < room.width()
     assert dialog.height() < room.height()
+
+
+def test_buttons_of_a_dialog_have_words_and_no_pictures(window):
+    box = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
+    for each in box.buttons():
+        each.setIcon(window.style().standardIcon(QStyle.StandardPixmap.SP_DialogOkButton))  # as some do
+    shown_with(window, without_pictures(box))
+    assert all(button.icon().isNull() for button in box.buttons())

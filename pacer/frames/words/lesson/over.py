@@ -11,12 +11,12 @@ NAMED_AT_MOST = 1
 
 
 def over_words(state: LessonState, end_ms: int) -> str:
-    """When the groups began, what took longest over its time, what was left out; nothing of it: to plan.
+    """When the groups began, what ran over most, what was left out; without any of it that nothing ran over.
 
     Seconds are rounded as Look back does, so that both say the same of a lesson.
     """
     parts = [part for part in (_groups_began(state), _most_over(state, end_ms), _left_out(state)) if part]
-    return " · ".join(parts) if parts else _("All went to plan")
+    return " · ".join(parts) if parts else _("Nothing ran over")
 
 
 def _groups_began(state: LessonState) -> str:
