@@ -1,7 +1,6 @@
 """Small rules of the trade: review that fits, and when the bell really rings."""
 
 from collections.abc import Sequence
-from statistics import median
 from typing import NamedTuple
 
 from pacer.plan.kinds import REVIEWING_CAP_S
@@ -35,5 +34,7 @@ def sound_presses(offsets_s: Sequence[float]) -> Sequence[float]:
 
 def bell_offset_s(offsets_s: Sequence[float]) -> float | None:
     """How much later than planned the bell rings: the median of the presses that count, None without any."""
+    from statistics import median  # late: few starts know of any press
+
     sound = sound_presses(offsets_s)
     return median(sound) if sound else None

@@ -7,7 +7,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QCloseEvent
 
 from pacer.editing.carried_over import CarriedOver
@@ -27,9 +27,8 @@ from pacer.qt.daily_copy import DailyCopy
 from pacer.qt.kit.setting_fields import keep
 from pacer.qt.kit.widgets import application
 from pacer.qt.pages import Pages
-from pacer.qt.screens.class_screen import are_several, is_teachers_own
+from pacer.qt.screens.before_room import BeforeRoom
 from pacer.qt.screens.private_window import MainWindow
-from pacer.qt.screens.watch import ScreenWatch
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import SystemClock, local_now
 from pacer.settings.folders import Folders
@@ -75,6 +74,7 @@ class Program(QObject):
         self.today = TodayPage(where.outlines, self.settings, self._clock, day)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
+        self._before_room = BeforeRoom(self.window, lambda: self.settings.now.rooms, self)
         self.first_group = FirstGroup(self.kept.now, self._modes)
         self._carried = CarriedOver(self.kept.now)
         self.pages = Pages(
@@ -108,12 +108,12 @@ class Program(QObject):
         self.today.write_asked.connect(self.pages.write_new)
         self.pages.template_asked.connect(self._begin_with_template)
         self.window.closing.connect(self._on_closing)
+        self._before_room.room_wanted.connect(self._on_room_wanted)
 
     def show(self) -> None:
         """Show the private window, as large as its screen; then make ready what a lesson needs."""
         if self._room is None:
-            self._cover()  # before the first pixel is seen
-            ScreenWatch(self).changed.connect(self._on_early_change)
+            self._before_room.begin()
         self.window.showMaximized()
         if is_first_start(self._where, self.settings.now, self.kept) and not self.today.notice.text():
             self.pages.ask_how_to_begin()
@@ -121,35 +121,6 @@ class Program(QObject):
             self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
         QTimer.singleShot(COPY_MS, self, self.copy_records)
-
-    def _cover(self) -> None:
-        """Draw the curtain where the class may see the window.
-
-        With several screens nobody knows yet where it will stand, and all that can be said is "One moment":
-        that much is drawn, and the room, which imports the Wall, is made once it is seen.
-        """
-        if are_several():
-            from pacer.qt.screens.first_cover import cover_unseen
-
-            cover_unseen(self.window).painted.connect(self._on_covered, Qt.ConnectionType.QueuedConnection)
-        elif not is_teachers_own(self.settings.now.rooms):
-            self._make_room()
-
-    def _on_early_change(self) -> None:
-        """Screens changed before there was a room, which would have covered the window and its dialogs."""
-        if self._room is None and not self.window.shows_curtain:
-            self._cover()
-            self._on_covered()
-
-    def _on_covered(self) -> None:
-        if self.window.isVisible():
-            from pacer.qt.screens.first_cover import say_not_made
-
-            try:
-                _made = self.room
-            except Exception:
-                say_not_made(self.window)
-                raise  # to the reports of faults
 
     def _begin_with_template(self) -> None:
         """The first lesson of all: a template of a whole block, ready to start."""
@@ -167,6 +138,15 @@ class Program(QObject):
         """The windows of a lesson, imported and made when first wanted."""
         return self._room or self._make_room()
 
+    def _on_room_wanted(self) -> None:
+        try:
+            _made = self.room
+        except Exception:
+            from pacer.qt.screens.first_cover import say_not_made
+
+            say_not_made(self.window)
+            raise  # to the reports of faults
+
     def _make_room(self) -> "Room":
         from pacer.qt.lesson.room import Room
 
@@ -175,6 +155,7 @@ class Program(QObject):
         keep(room.rooms_changed, self.settings, "rooms")  # which screen the class sees
         room.left.connect(self._on_left)
         room.wall_placed.connect(self._fit_look)
+        self._before_room.end()
         return room
 
     def _warm_up(self) -> None:

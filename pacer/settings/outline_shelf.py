@@ -31,6 +31,23 @@ class ShelfEntry:
     problems: tuple[Problem, ...] = ()
 
 
+@dataclass(frozen=True)
+class Heading:
+    """What a list says of an outline; ``minutes`` are those of its block."""
+
+    title: str
+    subject: str
+    minutes: int
+
+
+def heading_of(entry: ShelfEntry) -> Heading | None:
+    """What a list says of an outline; None where it has problems."""
+    outline = entry.outline
+    if outline is None:
+        return None
+    return Heading(outline.title, outline.subject, outline.block.length_s // 60)
+
+
 def shelf(own_folder: Path) -> list[ShelfEntry]:
     """The teacher's outlines, then the templates, each by file name. A bad file doesn't hide the others."""
     return [*own_outlines(own_folder), *templates()]
@@ -43,12 +60,16 @@ def own_outlines(own_folder: Path) -> list[ShelfEntry]:
 
 def templates() -> list[ShelfEntry]:
     """The outlines that come with Pacer, by file name."""
-    entries = []
-    for path in outlines_in(template_folder()):
-        with suppress(OSError):
-            now = path.stat()
-            entries.append(_template(path, now.st_size, now.st_mtime_ns, figures_in_use()))
-    return entries
+    return [template(path) for path in outlines_in(template_folder())]
+
+
+def template(path: Path) -> ShelfEntry:
+    """One of the outlines that come with Pacer."""
+    try:
+        now = path.stat()
+    except OSError:
+        return _entry(path, is_template=True)  # which says what is wrong
+    return _template(path, now.st_size, now.st_mtime_ns, figures_in_use())
 
 
 def put_away(own_folder: Path) -> list[ShelfEntry]:

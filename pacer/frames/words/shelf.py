@@ -3,13 +3,15 @@
 from collections.abc import Sequence
 from datetime import datetime
 from itertools import takewhile
+from pathlib import Path
 
 from pacer.frames.words.wording import hour_minute
 from pacer.plan.day import BlockToday
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, KindName
 from pacer.plan.outline import Outline
-from pacer.settings.outline_shelf import ShelfEntry
+from pacer.settings.outline_shelf import Heading, ShelfEntry, heading_of
+from pacer.settings.shelf_rows import ShelfRow
 from pacer.text import _, counted
 
 NO_BREAK = "\N{NO-BREAK SPACE}"  # a number and its unit stay on one line
@@ -17,12 +19,20 @@ NO_BREAK = "\N{NO-BREAK SPACE}"  # a number and its unit stay on one line
 
 def entry_words(entry: ShelfEntry) -> str:
     """Two lines for the list: the title, then where it is from and its block."""
-    where = _("template") if entry.is_template else _("yours")
-    if entry.outline is None:
-        return _("{name}\n{where} · has problems", name=entry.path.name, where=where)
-    minutes = entry.outline.block.length_s // 60
-    parts = [where, entry.outline.subject, _("{minutes} min", minutes=minutes).replace(" ", NO_BREAK)]
-    return entry.outline.title + "\n" + " · ".join(part for part in parts if part)
+    return _heading_words(entry.path, heading_of(entry), is_template=entry.is_template)
+
+
+def row_words(row: ShelfRow) -> str:
+    """The same of a row, for which not all of it need have been read."""
+    return _heading_words(row.path, row.heading, is_template=row.is_template)
+
+
+def _heading_words(path: Path, heading: Heading | None, *, is_template: bool) -> str:
+    where = _("template") if is_template else _("yours")
+    if heading is None:
+        return _("{name}\n{where} · has problems", name=path.name, where=where)
+    minutes = _("{minutes} min", minutes=heading.minutes).replace(" ", NO_BREAK)
+    return heading.title + "\n" + " · ".join(part for part in (where, heading.subject, minutes) if part)
 
 
 def about_words(outline: Outline) -> str:

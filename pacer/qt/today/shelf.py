@@ -5,15 +5,16 @@ from pathlib import Path
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
-from pacer.frames.words.shelf import entry_words
+from pacer.frames.words.shelf import row_words
 from pacer.owner_only import make_folder
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label, named
-from pacer.settings.outline_shelf import ShelfEntry, copy_to_own, shelf, stamp
+from pacer.settings.outline_shelf import ShelfEntry, copy_to_own, stamp
+from pacer.settings.shelf_rows import ShelfRow, shelf_rows
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
-_ENTRY = Qt.ItemDataRole.UserRole
+_OUTLINE = Qt.ItemDataRole.UserRole
 _ROW = QSize(0, 52)  # two lines
 
 
@@ -48,14 +49,18 @@ class TodayShelf(QWidget):
         buttons = self.copy_button, self.folder_button, self.shapes_button
         column_of(heading, (self.list, 1), *buttons, gap=10, inside=self)
 
-    def entry(self) -> ShelfEntry | None:
+    def _row(self) -> ShelfRow | None:
         item = self.list.currentItem()
-        entry = None if item is None else item.data(_ENTRY)
-        return entry if isinstance(entry, ShelfEntry) else None
+        row = None if item is None else item.data(_OUTLINE)
+        return row if isinstance(row, ShelfRow) else None
+
+    def entry(self) -> ShelfEntry | None:
+        row = self._row()
+        return None if row is None else row.entry
 
     def path(self) -> Path | None:
-        entry = self.entry()
-        return None if entry is None else entry.path
+        row = self._row()
+        return None if row is None else row.path
 
     def reload(self) -> None:
         """Read the folders again and choose the wanted file, or else the first."""
@@ -63,12 +68,12 @@ class TodayShelf(QWidget):
         with QSignalBlocker(self.list):  # the rows that go would each be chosen for a moment
             self.list.clear()
         chosen: QListWidgetItem | None = None
-        for entry in shelf(self._own_folder):
-            item = QListWidgetItem(entry_words(entry))
-            item.setData(_ENTRY, entry)
+        for row in shelf_rows(self._own_folder):
+            item = QListWidgetItem(row_words(row))
+            item.setData(_OUTLINE, row)
             item.setSizeHint(_ROW)
             self.list.addItem(item)
-            if entry.path == self.wanted:
+            if row.path == self.wanted:
                 chosen = item
         if self.list.count():
             self.list.setCurrentItem(chosen or self.list.item(0))

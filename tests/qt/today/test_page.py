@@ -361,7 +361,7 @@ def test_room_time_is_the_time_that_the_page_sees(room_clock):
 
 
 def test_without_any_outline_it_says_what_will_stand_here_and_one_press_writes_one(new_program, monkeypatch):
-    monkeypatch.setattr("pacer.qt.today.shelf.shelf", lambda _folder: [])
+    monkeypatch.setattr("pacer.qt.today.shelf.shelf_rows", lambda _folder: [])
     running = new_program()
     today = running.today
     assert today.empty.isVisible()
