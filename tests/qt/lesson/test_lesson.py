@@ -3,13 +3,14 @@
 import pytest
 from PySide6.QtWidgets import QApplication
 
+from pacer.qt.kit.ticker import Ticker
 from pacer.qt.lesson import lesson as module
 from pacer.qt.lesson.lesson import Lesson
 from pacer.run.clock import ManualClock
 from pacer.run.events import Forecasted
 from pacer.run.session import MemoryJournal, Session
 from pacer.settings.model import Settings
-from tests.qt.window_factories import settle
+from tests.qt.window_factories import settle, timer_of
 
 
 class Told(MemoryJournal):
@@ -61,6 +62,12 @@ def test_a_press_is_written_then_on_the_wall_and_the_past_is_asked_after_that(to
 def test_frames_that_are_asked_for_are_all_there_at_once(told) -> None:
     told.lesson.refresh()
     assert told.since() == ["wall", "desk"]
+
+
+def test_a_second_is_on_both_windows_in_one_turn_the_wall_first(told) -> None:
+    timer_of(told.lesson.findChild(Ticker)).timeout.emit()
+    assert told.since() == ["wall", "desk"]
+    assert not told.lesson._desk_due.isActive(), "nothing wakes the machine once more"
 
 
 def test_what_a_press_still_owes_comes_before_the_next_press(told) -> None:
