@@ -59,8 +59,7 @@ class LessonCare(QObject):
         self._battery_line = ""
         self._looked = QElapsedTimer()
         self._looked.start()
-        self.minute = Ticker(self._until_look_ms, self)
-        self.minute.ticked.connect(self._on_minute)
+        self.minute = Ticker(self._until_look_ms, self._on_minute, self)
         self._telling = QTimer(self)
         self._telling.setSingleShot(True)
         self._telling.timeout.connect(self._tell)

@@ -41,9 +41,9 @@ class Lesson(QObject):
     At a press and at a second the Wall comes first; what only the Desk shows is worked out when it stands.
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
     ``refused`` a reason in plain words; ``followed`` the answer to a press that was allowed; ``cued`` what
-    to say aloud; ``looked`` the ``Reading`` of each instant that was looked at, after its cue was written
-    down; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
+    to say aloud; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
     time has just run out; ``started`` and ``ended`` come once each (``ended`` again after an undone end).
+    Whoever is in ``looked`` gets the ``Reading`` of each instant, after its cue was written down.
     """
 
     wall_changed = Signal(object)
@@ -51,7 +51,6 @@ class Lesson(QObject):
     refused = Signal(str)
     followed = Signal(str)
     cued = Signal(str)
-    looked = Signal(object)
     trouble_changed = Signal()
     time_up = Signal()
     started = Signal()
@@ -84,6 +83,7 @@ class Lesson(QObject):
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
         self.desk_wanted = True
+        self.looked: list[Callable[[Reading], object]] = []
         self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
         self._room_lines: tuple[str, ...] = ()
@@ -94,8 +94,7 @@ class Lesson(QObject):
         self._ahead: Outlook | None = None
         self._ahead_of: tuple[LessonState | None, int] = (None, -1)
         self._trouble = ""
-        self._ticker = Ticker(self._until_boundary, self)
-        self._ticker.ticked.connect(self._on_tick)
+        self._ticker = Ticker(self._until_boundary, self._on_tick, self)
         self._desk_due = QTimer(self)
         self._desk_due.setSingleShot(True)
         self._desk_due.setInterval(0)
@@ -259,7 +258,8 @@ class Lesson(QObject):
         if reading is not None:
             note(self.session, reading, self._settings.talk_limit_s)
             cued = len(self.session.state.cues) > len(reading.state.cues)
-            self.looked.emit(reading)
+            for tell in tuple(self.looked):
+                tell(reading)
             # Where only the Wall may be drawn nobody looks at the Desk.
             if self.desk_wanted:
                 desk = self._desk_of(reading)
@@ -297,8 +297,8 @@ class Lesson(QObject):
     def _on_tick(self) -> None:
         # Noted before the frames are made: they show what is true now, however late that is.
         self._note_stall(self._ticker.late_ms)
-        self._show_wall()
-        self._desk_due.start()
+        # One after the other: the Wall is painted by the Desk's turn, and no press waits for it.
+        self.refresh()
 
     def _note_stall(self, late_ms: int) -> None:
         """Write down that the windows stood still, if they did."""
@@ -336,13 +336,16 @@ class Lesson(QObject):
 
     def _until_boundary(self) -> int:
         """Milliseconds until the second shown on a window changes."""
-        reading = Reading(self.session.state, self.session.now_ms())
-        if (reading.allotments or reading.half) is None or reading.state.is_paused:
+        state, now_ms, reading = self.session.state, self.session.now_ms(), self._reading
+        if reading is None or reading.state is not state:
+            reading = Reading(state, now_ms)
+        if (reading.allotments or reading.half) is None or state.is_paused:
             return 1000 - self._clock.now().utc_ms % 1000
-        partners = reading.partners_left_ms
-        waits = [_to_whole_second(reading.left_ms)]
+        # While nothing happens all that runs has lost just what passed.
+        partners, passed_ms = reading.partners_left_ms, now_ms - reading.now_ms
+        waits = [_to_whole_second(reading.left_ms - passed_ms)]
         if partners is not None:
-            waits.append(_to_whole_second(partners))
+            waits.append(_to_whole_second(partners - passed_ms))
         return min(waits)
 
 

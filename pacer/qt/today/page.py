@@ -63,8 +63,7 @@ class TodayPage(QWidget):
         self.followed = FollowedPlan(settings, lesson_day, own_folder, local_now(clock))
         self.as_taught: Callable[[Outline], Outline] | None = None
         self._build()
-        self._minute = Ticker(self._to_next_minute, self)
-        self._minute.ticked.connect(self.refresh_block)
+        self._minute = Ticker(self._to_next_minute, self.refresh_block, self)
         application().applicationStateChanged.connect(self._on_application_state)
         with QSignalBlocker(self.list):
             self.shelf.reload()

@@ -4,7 +4,7 @@ import zlib
 from collections.abc import Callable
 from typing import NamedTuple
 
-from PySide6.QtCore import QRect, QSize
+from PySide6.QtCore import QPoint, QPointF, QRect, QSize
 from PySide6.QtGui import QImage, QPainter
 
 from pacer.qt.kit import theme
@@ -18,8 +18,12 @@ TextKey = tuple[Setting, bool, str, int, int, float]
 
 
 class _Packed(NamedTuple):
-    """A picture as one byte a pixel, packed, and the colours that the bytes stand for."""
+    """A picture of the ink as one byte a pixel, packed, and the colours that the bytes stand for.
 
+    ``at`` is where the ink begins in the words' box, in pixels of the screen.
+    """
+
+    at: QPoint
     bits: bytes
     size: QSize
     line_bytes: int
@@ -60,7 +64,7 @@ class DrawnAhead:
         # Qt takes four times as long to paint bytes with a table of colours itself.
         image = image.convertToFormat(QImage.Format.Format_RGB32)
         image.setDevicePixelRatio(ratio)
-        painter.drawImage(words.box.rect_f().topLeft(), image)
+        painter.drawImage(words.box.rect_f().topLeft() + QPointF(found.at) / ratio, image)
         return True
 
 
@@ -76,8 +80,26 @@ def _packed(words: Words, ratio: int, paint: Callable[[QPainter, Words], None]) 
     indexed = inner.convertToFormat(QImage.Format.Format_Indexed8)
     if indexed.convertToFormat(QImage.Format.Format_RGB32) != inner:
         return None
+    place = _inked(indexed)
+    indexed = indexed.copy(place)  # a line's box is as wide as the Wall: most of it is paper
     bits = zlib.compress(indexed.constBits(), 1)
-    return _Packed(bits, indexed.size(), indexed.bytesPerLine(), indexed.colorTable())
+    return _Packed(place.topLeft(), bits, indexed.size(), indexed.bytesPerLine(), indexed.colorTable())
+
+
+def _inked(indexed: QImage) -> QRect:
+    """The part of a picture that is not paper, or all of it where that is not its first pixel."""
+    bits, wide, high = bytes(indexed.constBits()), indexed.width(), indexed.height()
+    paper = bits[:1]
+    if indexed.pixelColor(0, 0) != theme.PAPER:
+        return indexed.rect()
+    starts = range(0, high * indexed.bytesPerLine(), indexed.bytesPerLine())
+    rows = [bits[start : start + wide] for start in starts]
+    inked = [number for number, row in enumerate(rows) if row.strip(paper)]
+    if not inked:
+        return QRect(0, 0, 1, 1)
+    left = min(wide - len(rows[number].lstrip(paper)) for number in inked)
+    right = max(len(rows[number].rstrip(paper)) for number in inked)
+    return QRect(left, inked[0], right - left, inked[-1] + 1 - inked[0])
 
 
 def _drawn_in_box(words: Words, ratio: int, paint: Callable[[QPainter, Words], None]) -> QImage | None:

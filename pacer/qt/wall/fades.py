@@ -31,6 +31,13 @@ def loses_a_fourth(old: WallFrame, new: WallFrame) -> bool:
     return fourths_left(old) - fourths_left(new) == 1 and _without_time(old) == _without_time(new)
 
 
+def is_digits_alone(old: WallFrame, new: WallFrame) -> bool:
+    """Whether two frames differ in their digits alone: what is said aloud and its squares stay."""
+    if (old.digits is None) != (new.digits is None) or fourths_left(old) != fourths_left(new):
+        return False
+    return _without_time(old) == _without_time(new)
+
+
 def is_ordinary(old: WallFrame, new: WallFrame) -> bool:
     """Whether nothing happened but that time went on by a moment: small, and once a second."""
     if old.face in ("off", "blank") or _without_time(old) != _without_time(new):

@@ -9,7 +9,7 @@ from PySide6.QtCore import QRect, QSize
 
 from pacer.frames.wall import FOURTHS, PictureKey, WallFrame
 from pacer.qt.kit.theme import BOLD, CAP_SHARE, MEDIUM, REGULAR
-from pacer.qt.kit.type_setting import Cells, Setting, fit, fit_whole
+from pacer.qt.kit.type_setting import Cells, Setting, digit_shape, fit, fit_whole
 from pacer.qt.wall.fill import SHRINK, fill_marks
 from pacer.qt.wall.groups import groups_marks
 from pacer.qt.wall.marks import (
@@ -65,25 +65,51 @@ SPILL = 2  # pixels that ink may reach out of a changed mark's box
 
 @identity_cache
 def wall_layout(frame: WallFrame, size: QSize) -> WallLayout:
-    """Lay out a frame for a picture of a size in logical pixels."""
+    """Lay out a frame for a picture of a size in logical pixels.
+
+    Times of one shape lie in the same cells, so from one second to the next only their digits are put in.
+    """
     width, height = size.width(), size.height()
     if frame.face in ("off", "blank") or width < 1 or height < 1:
         return WallLayout((width, height), ())
+    if frame.digits is None or frame.over:
+        return WallLayout((width, height), _marks(frame, width, height))
+    marks = _marks_of_shape(replace(frame, digits=digit_shape(frame.digits)), width, height)
+    digits = iter([char for char in frame.digits if char.isdigit()])
+    counted = (
+        _with_char(mark, next(digits)) if isinstance(mark, Digit) and mark.char.isdigit() else mark
+        for mark in marks
+    )
+    return WallLayout((width, height), tuple(counted))
+
+
+@lru_cache(maxsize=64)  # ten digits at four places: each comes back within minutes
+def _with_char(mark: Digit, char: str) -> Digit:
+    return replace(mark, char=char)
+
+
+@lru_cache(maxsize=4)
+def _marks_of_shape(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
+    """The marks of a frame whose digits stand for any others."""
+    return _marks(frame, width, height)
+
+
+def _marks(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     if frame.shape == "strip":
-        return WallLayout((width, height), strip_marks(frame, width, height))
+        return strip_marks(frame, width, height)
     if frame.fill != "countdown":
-        return WallLayout((width, height), fill_marks(frame, width, height))
+        return fill_marks(frame, width, height)
     if frame.turn and frame.face != "hidden":
-        return WallLayout((width, height), talk_marks(frame, width, height))
+        return talk_marks(frame, width, height)
     if frame.groups:
-        return WallLayout((width, height), groups_marks(frame, width, height))
+        return groups_marks(frame, width, height)
     if frame.prompt and (frame.digits is not None or frame.whole):
-        return WallLayout((width, height), prompt_marks(frame, width, height))
+        return prompt_marks(frame, width, height)
     if frame.prompt:
         frame = replace(frame, line=frame.prompt)
     if frame.face == "hidden" or (frame.digits is None and frame.whole == 0):
-        return WallLayout((width, height), _only_words(frame, width, height))
-    return WallLayout((width, height), _with_time(frame, width, height))
+        return _only_words(frame, width, height)
+    return _with_time(frame, width, height)
 
 
 def changed_area(old: WallFrame, new: WallFrame, size: QSize) -> list[QRect]:

@@ -36,7 +36,7 @@ def paint_wall(
     frame: WallFrame,
     *,
     leaving: float = 0.0,
-    area: QRegion | None = None,
+    area: QRect | QRegion | None = None,
     pictures: Pictures = no_picture,
     ahead: DrawnAhead | None = None,
 ) -> None:
@@ -50,8 +50,8 @@ def paint_wall(
     painter.save()
     try:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setClipRect(rect, Qt.ClipOperation.IntersectClip)
-        if area is not None:
+        painter.setClipRect(area & rect if isinstance(area, QRect) else rect, Qt.ClipOperation.IntersectClip)
+        if isinstance(area, QRegion):
             painter.setClipRegion(area, Qt.ClipOperation.IntersectClip)
         painter.fillRect(rect, theme.PAPER)
         painter.translate(rect.topLeft())

@@ -241,18 +241,12 @@ def square_of(
 
 def digit_marks(text: str, size: Cells, x: float, cap_top: float, quiet: bool) -> list[Digit]:
     """A text in equal cells; the cell reaches a little above the capitals and below the baseline."""
-    marks = []
+    marks, pad = [], size.px * CELL_PAD
     for char, width in zip(text, cells(digit_shape(text), size.px, size.weight).widths, strict=True):
-        marks.append(_digit(char, x, width, cap_top, size, quiet))
+        box = around(x, cap_top - pad, width, size.cap_height + 2 * pad + 1)
+        marks.append(Digit(box, char, size.px, quiet))
         x += width
     return marks
-
-
-@lru_cache(maxsize=64)  # ten digits at four places: each comes back within minutes
-def _digit(char: str, x: float, width: float, cap_top: float, size: Cells, quiet: bool) -> Digit:
-    pad = size.px * CELL_PAD
-    box = around(x, cap_top - pad, width, size.cap_height + 2 * pad + 1)
-    return Digit(box, char, size.px, quiet)
 
 
 def time_words(

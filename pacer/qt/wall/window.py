@@ -20,7 +20,7 @@ from PySide6.QtWidgets import QWidget
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.wall.ahead import DrawnAhead
-from pacer.qt.wall.fades import CalmChanges, Fade, loses_a_fourth
+from pacer.qt.wall.fades import CalmChanges, Fade, is_digits_alone, loses_a_fourth
 from pacer.qt.wall.fill import size_of_picture
 from pacer.qt.wall.group_grid import size_of_sign
 from pacer.qt.wall.layout import leaving_fourth, picture_places
@@ -71,19 +71,24 @@ class WallCanvas(QWidget):
         if frame == self._frame:
             return
         self._end_fade()
-        area = QRegion()
-        for rect in changed_area(self._frame, frame, self.size()):
-            area += rect
-        words = spoken(frame)
-        if words != self._spoken:
-            self._spoken = words
-            self.setAccessibleDescription(words)
+        areas = changed_area(self._frame, frame, self.size())
         old, self._frame = self._frame, frame
-        if not self.reduced_motion and self.isVisible() and loses_a_fourth(old, frame):
-            self._leaving = 1.0
-            self._fade.start()
+        if not is_digits_alone(old, frame):
+            words = spoken(frame)
+            if words != self._spoken:
+                self._spoken = words
+                self.setAccessibleDescription(words)
+            if not self.reduced_motion and self.isVisible() and loses_a_fourth(old, frame):
+                self._leaving = 1.0
+                self._fade.start()
         # At once: whatever else a press leads to does not keep the class waiting.
-        self.repaint(area)
+        if len(areas) == 1:
+            self.repaint(areas[0])
+        else:
+            area = QRegion()
+            for rect in areas:
+                area += rect
+            self.repaint(area)
 
     def draw_ahead(self, frame: WallFrame) -> Iterator[None]:
         """Draw the large words of a frame that a press may bring, one at each step."""
@@ -112,7 +117,7 @@ class WallCanvas(QWidget):
             for rect in event.region():  # type: ignore[attr-defined]  # not in the stubs
                 paint_wall(
                     painter, self.rect(), self._frame,
-                    leaving=self._leaving, area=QRegion(rect), pictures=self.pictures, ahead=self.ahead,
+                    leaving=self._leaving, area=rect, pictures=self.pictures, ahead=self.ahead,
                 )  # fmt: skip
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

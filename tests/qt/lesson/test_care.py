@@ -91,7 +91,7 @@ class Cared:
 
     def minute(self):
         """What the timer does after a minute."""
-        self.care.minute.ticked.emit()
+        self.care.minute.ticked()
         settle()
         return self
 

@@ -64,6 +64,12 @@ def test_frames_that_are_asked_for_are_all_there_at_once(told) -> None:
     assert told.since() == ["wall", "desk"]
 
 
+def test_a_second_is_on_both_windows_in_one_turn_the_wall_first(told) -> None:
+    timer_of(told.lesson.findChild(Ticker)).timeout.emit()
+    assert told.since() == ["wall", "desk"]
+    assert not told.lesson._desk_due.isActive(), "nothing wakes the machine once more"
+
+
 def test_what_a_press_still_owes_comes_before_the_next_press(told) -> None:
     told.lesson.press("next")
     told.lesson.press("next")

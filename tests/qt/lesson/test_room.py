@@ -814,8 +814,7 @@ def test_past_the_last_phase_the_lesson_goes_on_with_the_groups(stage):
 def test_the_ticker_aims_at_the_boundary_it_is_told(qapp):
     waits = iter([250, 1000, 1, 0, -5, 730])
     ticks = []
-    ticker = Ticker(lambda: next(waits))
-    ticker.ticked.connect(lambda: ticks.append(timer_of(ticker).interval()))
+    ticker = Ticker(lambda: next(waits), lambda: ticks.append(timer_of(ticker).interval()))
     ticker.start()
     assert timer_of(ticker).isActive()
     assert timer_of(ticker).interval() == 250
@@ -833,8 +832,7 @@ def test_a_subscriber_that_fails_does_not_stop_the_ticker(qapp, qtbot):
     def fail() -> None:
         raise ValueError("invented")
 
-    ticker = Ticker(lambda: 400)
-    ticker.ticked.connect(fail)
+    ticker = Ticker(lambda: 400, fail)
     with qtbot.capture_exceptions() as caught:
         timer_of(ticker).timeout.emit()
     assert [kind for kind, _fault, _trace in caught] == [ValueError]

@@ -66,6 +66,14 @@ def test_the_letters_of_words_drawn_ahead_are_not_drawn_again(monkeypatch):
     assert again == ["title"]
 
 
+def test_only_the_ink_is_kept_of_a_box_that_is_mostly_paper():
+    """A short title in a box as wide as the Wall."""
+    ahead, _steps = drawn(FRAMES["time"], SIZES[1])
+    for (setting, *_rest), packed in ahead._kept.items():
+        assert packed.size.width() <= setting.width + 2 * setting.px // 10
+        assert packed.size.height() < setting.height
+
+
 def test_small_words_other_fonts_and_a_broken_scale_are_left_to_be_drawn_when_wanted():
     assert drawn(FRAMES["time"], QSize(480, 270))[1] == 0
     frame = wall(title="الكسور على خط الأعداد", line="שברים על ישר המספרים", next_title="")

@@ -10,6 +10,7 @@ from PySide6.QtCore import QSize
 from pacer.frames.wall import WallFrame, squares_in, squares_left
 from pacer.qt.kit import theme
 from pacer.qt.paper.picture import draw
+from pacer.qt.wall import layout
 from pacer.qt.wall.layout import changed_area, wall_layout
 from pacer.qt.wall.marks import Box
 from tests.qt.wall.wall_factories import (
@@ -17,9 +18,11 @@ from tests.qt.wall.wall_factories import (
     SIZES,
     assert_change_is_covered,
     assert_tidy,
+    groups,
     pixels,
     strip,
     strip_size,
+    talk,
     wall,
 )
 
@@ -131,6 +134,23 @@ def test_what_time_changes_is_all_that_is_painted_again(total_s: int) -> None:
         assert sum(area.width() * area.height() for area in areas) < 0.2 * 1366 * 768
     for left in (total_s, total_s - 14, 61, 46, 31, 16):
         assert_change_is_covered(lesson(total_s, left), lesson(total_s, left - 1), 480, 270)
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [wall, talk, lambda: strip(wall()), lambda: wall(groups=groups(4))],
+    ids=["full", "talk", "strip", "groups"],
+)
+def test_a_second_puts_digits_in_and_lays_nothing_out_again(shape, monkeypatch) -> None:
+    before, laid = replace(shape(), digits="0:28"), []
+    size, marks = QSize(1366, 768), layout._marks
+    first = wall_layout(before, size)
+    monkeypatch.setattr(layout, "_marks", lambda *of: laid.append(of) or marks(*of))
+    after = replace(before, digits="0:27")
+    second = wall_layout(after, size)
+    assert laid == []
+    assert second.marks == marks(after, 1366, 768), "just as if it were laid out anew"
+    assert [mark for mark in second.marks if mark not in first.marks] == [second.digits[-1]]
 
 
 def test_waiting_squares_of_any_budget_are_painted_whole() -> None:
