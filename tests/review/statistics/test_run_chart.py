@@ -92,7 +92,7 @@ def test_below_two_points_there_is_no_chart_and_equal_ones_are_no_change() -> No
     assert chart([]) is None
     assert chart([5.0]) is None
     made = chart([5.0] * 12)
-    assert made == RunChart(5.0, 5.0, 5.0, 0.0, 5.0, 0.0)
+    assert made == RunChart(5.0, 5.0, 5.0, 0.0, 5.0, 0.0, (5.0, 5.0))
     assert changes([5.0] * 12, made) == []
 
 
