@@ -29,7 +29,7 @@ MOST_PLACES = 30  # of one fault: a function that calls itself for ever has a th
 _PACKAGE = Path(__file__).resolve().parent
 _QT_FUNCTION = re.compile(r"Q[A-Z]\w*(?:::~?\w+)+")
 _CRASH_HEAD = re.compile(r"(?:Fatal Python error|Windows fatal exception): [\w ]+")
-_CRASH_PLACE = re.compile(r' *File "(.*)", line (\d+) in ')
+_CRASH_PLACE = re.compile(r' *File "(.*)", line (\d{1,9}) in ')
 
 
 class FaultLog:

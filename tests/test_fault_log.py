@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from pydantic import BaseModel
 
+from pacer import fault_log
 from pacer.fault_log import FILES, MOST_BYTES, MOST_PLACES, FaultLog
 from pacer.plan.durations import parse_duration
 from pacer.remember import identity_cache
@@ -313,6 +314,16 @@ def test_a_crash_of_the_interpreter_is_told_at_the_next_start_without_any_folder
     assert re.search(r"crashed: Fatal Python error: Segmentation fault at pacer\.remember:\d+$", line)
     assert "Canary" not in text_of(folder)
     assert [file.name for file in folder.iterdir()] == ["pacer.log"]
+
+
+@pytest.mark.parametrize("line", ["9" * 5000, "9" * 30, "12"])
+def test_a_crash_report_that_was_damaged_keeps_no_start_from_going_on(tmp_path, line):
+    report = tmp_path / "pacer-crash.txt"
+    report.write_text(f'Fatal Python error: Aborted\n  File "{fault_log.__file__}", line {line} in last\n')
+    with running(FaultLog(tmp_path)):
+        pass
+    assert "crashed: Fatal Python error: Aborted" in text_of(tmp_path)
+    assert not report.exists()
 
 
 def test_a_run_that_ends_well_leaves_nothing_but_the_log(tmp_path):

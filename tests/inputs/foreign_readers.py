@@ -2,7 +2,7 @@
 
 import shutil
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import closing, suppress
 from datetime import date
 from functools import cache
@@ -10,7 +10,9 @@ from pathlib import Path
 
 from pacer.editing.library.shelf import Library
 from pacer.editing.taken_lesson import TakenLesson
+from pacer.fault_log import FaultLog
 from pacer.log import backups, database
+from pacer.log.bell_presses import bell_presses
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.file.reader import MAX_BYTES
@@ -37,6 +39,13 @@ SCHEMAS = (
     "UPDATE run SET title = zeroblob(60000);\nUPDATE event SET body = hex(zeroblob(4000));\n"
     "UPDATE event SET kind = NULL;\nPRAGMA user_version = 99;",
     "PRAGMA application_id = 5;\nCREATE TABLE notes (text);\nINSERT INTO notes VALUES ('halves');",
+    "INSERT INTO trash VALUES (1, 'soon');\nINSERT INTO trash VALUES (2, 9e99);\n"
+    "INSERT INTO import_batch VALUES (1, 'a', 'b', 'c');\n"
+    "INSERT INTO imported_ending VALUES (1, 'x', 'y', x'00', 1, 'long', 9e999, 'b');\n"
+    "INSERT INTO accepted_budget VALUES (1, 'now', x'ff', 2, 'kind', 'old', 9e99, -1, 'cut');",
+    "UPDATE day_worked_out SET body = '[9e999, null, {}]';\nUPDATE day_worked_out SET stamp = x'ff';\n"
+    "UPDATE event SET kind = 'bell_rang', body = '{\"planned\": []}' WHERE seq = 1;\n"
+    "UPDATE run SET started_utc_ms = 'now', planned_utc_ms = 9e99, mode = 'live';",
     "PRAGMA writable_schema = ON;\nUPDATE sqlite_schema SET sql = 'CREATE TABLE run (id, id)' "
     "WHERE name = 'run';\nUPDATE sqlite_schema SET rootpage = 2;\nUPDATE sqlite_schema SET type = 'view';",
 )
@@ -109,6 +118,11 @@ def _opened(folder: Path) -> str:
             next_step()
             records.runs(), records.unfinished(), records.after().all()
             next_step()
+            for listed in (records.trash().all, records.trashed_runs, records.accepted().all,
+                           records.imported().all, records.kept_days().all):  # fmt: skip
+                told = told or _said(listed)
+            told = told or _said(lambda: bell_presses(records))
+            next_step()
             backups.copy_today(folder / database.FILE_NAME, date(2026, 3, 10))
     except LogError as error:
         told = told or str(error)
@@ -116,6 +130,15 @@ def _opened(folder: Path) -> str:
     if told:
         must_be_plain(told.replace(str(folder), ""))
     return "refused" if told else "read"
+
+
+def _said(listed: Callable[[], object]) -> str:
+    """Why a part of day records can't be listed; the others must be all the same."""
+    try:
+        listed()
+    except LogError as error:
+        return str(error)
+    return ""
 
 
 def read_broken(data: bytes) -> str:
@@ -231,6 +254,39 @@ def _pasted() -> Sequence[bytes]:
     return (*(one for one in documents() if one.startswith(marks)), *TYPED[:2])
 
 
+CRASH = (
+    b"Fatal Python error: Segmentation fault\n\nCurrent thread 0x00007f (most recent call first):\n"
+    b'  File "/home/canary-her/pacer/remember.py", line 12 in last\n'
+    b'  File "C:\\canary-her\\pacer\\qt\\app.py", line 7 in show\n'
+    b"Extension modules: canary-module (total: 1)\n",
+)
+
+
+def read_crash(data: bytes) -> str:
+    """What a crash left: the next start goes on, and the log has none of its folders and words."""
+    folder = fresh()
+    (folder / "pacer-crash.txt").write_bytes(data)
+    log = FaultLog(folder)
+    with log.running({}, lambda _fault: None):
+        next_step()
+    checks()
+    said = log.path.read_text()
+    assert "canary" not in said.partition("crashed: ")[2], "a private word is in the log"
+    return "read" if "crashed: " in said else "refused"
+
+
+def read_dragged(data: bytes) -> str:
+    """What another program drags over a day of Week under Pacer's own name for it."""
+    from PySide6.QtCore import QByteArray, QMimeData
+
+    from pacer.qt.week.day_list import MIME, dropped_in
+
+    dragged = QMimeData()
+    dragged.setData(MIME, QByteArray(data))
+    next_step()
+    return "refused" if dropped_in(dragged) is None else "read"
+
+
 FOREIGN_READERS = (
     Reader("day records of others", lambda: tuple(text.encode() for text in SCHEMAS), read_schema, (
         b"run", b"event", b"after_event", b"SELECT", b"id", b"title", b"(", b"DROP TABLE migration;\n",
@@ -253,4 +309,11 @@ FOREIGN_READERS = (
         b"<table>", b"<li>", b"<s>", b"mso-list", b"{\\rtf1 ", b"\\cell ", b"\t", b"\r", b"rowspan=999",
         b"\0",
     ), share=4),
+    Reader("crash report", lambda: CRASH, read_crash, (
+        b"Fatal Python error: ", b'  File "', b'", line ' + b"9" * 5000, b" in ", b"pacer/", b"/", b"\\",
+        b"\0", b"\r",
+    ), share=1),
+    Reader("lesson dragged over a day", lambda: (b'["2026-03-09", 1]', b'"a.toml"'), read_dragged, (
+        b"[", b"{}", b"null", b"1e999", b"true", b'"', b"9" * 5000, b'"9999-12-31"',
+    ), share=1),
 )  # fmt: skip

@@ -74,12 +74,13 @@ TABLE = (
     b"ending,kind,phase,date,actual_s,planned_s\nbell,share,share,2026-03-09,60,300\n\n",
 )
 _WORK = Path("/dev/shm" if os.path.isdir("/dev/shm") else tempfile.gettempdir())  # noqa: PTH112
+_OURS = f"pacer-inputs-{os.getpid()}-"  # of the campaign: another that runs beside it clears up its own
 
 
 @cache
 def _folder(_process: int) -> Path:
     """A folder for one worker, in memory where there is such a place."""
-    return Path(tempfile.mkdtemp(prefix="pacer-inputs-", dir=_WORK))
+    return Path(tempfile.mkdtemp(prefix=_OURS, dir=_WORK))
 
 
 def fresh() -> Path:
@@ -92,7 +93,7 @@ def fresh() -> Path:
 
 def clear_up() -> None:
     """Remove what workers left."""
-    for folder in _WORK.glob("pacer-inputs-*"):
+    for folder in _WORK.glob(f"{_OURS}*"):
         shutil.rmtree(folder, ignore_errors=True)
 
 
@@ -200,7 +201,7 @@ def rows_of_a_lesson() -> Sequence[bytes]:
 
 def _rows_of(outline: Outline, presses: Sequence[str]) -> list[tuple[object, ...]]:
     """The rows of the events of a lesson of which a press is made every 61 seconds."""
-    folder = Path(tempfile.mkdtemp(prefix="pacer-inputs-", dir=_WORK))
+    folder = Path(tempfile.mkdtemp(prefix=_OURS, dir=_WORK))
     clock = ManualClock(AT_MS)
     with DayRecords.open(folder) as records:
         session = Session(clock, records.journal())

@@ -1,6 +1,7 @@
 """The shortest form of the campaign of damaged files, and what it stands on: its watch and its minimiser."""
 
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -22,6 +23,20 @@ def _campaign(*arguments: str) -> subprocess.CompletedProcess[str]:
 def test_some_damaged_files_of_every_kind_are_read_or_refused_in_plain_sentences() -> None:
     done = _campaign("--tries", "120", "--without-processes")
     assert done.returncode == 0, done.stdout + done.stderr[-2000:]
+
+
+def test_each_verb_is_tried_that_reads_anything(tmp_path) -> None:
+    from pacer.verbs.arguments import build_parser
+    from tests.inputs.verbs import Trials
+
+    trials = Trials(1, tmp_path / "trials")
+    tried = set()
+    for number in range(130):
+        shutil.rmtree(trials.folder, ignore_errors=True)
+        trials.folder.mkdir()
+        tried.add(trials.arguments(number)[0])
+    (verbs,) = [action.choices for action in build_parser()._actions if action.dest == "verb"]
+    assert tried == set(verbs) - {"schema"}
 
 
 WATCH = """

@@ -220,5 +220,5 @@ def dropped_in(data: QMimeData) -> DaySlot | str | None:
     try:
         value = json.loads(bytes(data.data(MIME).data()).decode())
         return value if isinstance(value, str) else DaySlot(date.fromisoformat(value[0]), int(value[1]))
-    except (ValueError, TypeError, LookupError, AttributeError):
+    except (ValueError, TypeError, LookupError, OverflowError, RecursionError):
         return None
