@@ -203,12 +203,12 @@ def with_lesson(folder: str, run) -> None:
     from pacer.plan.file.reader import read_outline
     from pacer.qt.app import Program
     from pacer.qt.kit.collecting import collecting
-    from pacer.qt.kit.style import dress
     from pacer.qt.screens import number_cards
     from pacer.qt.screens import questions as dialogs
     from pacer.settings.folders import folders
     from pacer.settings.model import Settings
     from pacer.settings.store import save_settings
+    from tests.qt.style_factories import dress
 
     if "wall only" in sys.argv:
         # One screen: the teacher has answered that children see it.

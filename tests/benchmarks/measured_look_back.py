@@ -23,7 +23,7 @@ def main(folder: Path, everything: bool) -> None:
     from PySide6.QtWidgets import QApplication
 
     application = QApplication(sys.argv[:1])
-    from pacer.qt.kit.style import dress
+    from tests.qt.style_factories import dress
 
     dress(application)
     from pacer.frames.pictures import QUESTIONS

@@ -14,8 +14,8 @@ def wall_repaints(_folder: str, squares: float, count: float) -> None:
     from PySide6.QtCore import QRect
     from PySide6.QtWidgets import QApplication
 
-    from pacer.qt.kit.style import dress
     from pacer.qt.wall.window import WallCanvas
+    from tests.qt.style_factories import dress
 
     application = QApplication(sys.argv[:1])
     dress(application)

@@ -70,7 +70,7 @@ def window() -> Iterator[tuple[object, object]]:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     widgets = pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
     from pacer.qt.charts.view import ChartView
-    from pacer.qt.kit.style import dress
+    from tests.qt.style_factories import dress
 
     application = widgets.QApplication.instance() or widgets.QApplication([])
     dress(application)

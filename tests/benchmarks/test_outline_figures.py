@@ -23,7 +23,7 @@ TYPED_MS, OPENED_MS = 30, 100
 def application() -> object:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     widgets = pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
-    from pacer.qt.kit.style import dress
+    from tests.qt.style_factories import dress
 
     made = widgets.QApplication.instance() or widgets.QApplication([])
     dress(made)

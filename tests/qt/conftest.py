@@ -173,7 +173,7 @@ def _nothing_ends_unasked(monkeypatch) -> None:
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""
-    from pacer.qt.kit.style import dress
+    from tests.qt.style_factories import dress
 
     dress(qapp)
     return qapp

@@ -129,12 +129,6 @@ DayShapesDialog QSpinBox QLineEdit, DayShapesDialog QDateEdit QLineEdit {{ paddi
 
 
 def dress(application: QApplication) -> None:
-    """Give the application Qt's own style, the same on every platform, Lexend and the palette."""
-    application.setStyle(STYLE)
-    clothe(application)
-
-
-def clothe(application: QApplication) -> None:
     """Give an application that has the style already Lexend and the palette.
 
     A start names the style among Qt's arguments: whoever sets it here gets it back, and the binding then

@@ -6,10 +6,10 @@ from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
-from pacer.qt.kit.style import dress
 from pacer.qt.outline.page import OutlinePage
 from pacer.run.clock import SystemClock
 from pacer.settings.draft_store import DraftStore
+from tests.qt.style_factories import dress
 
 
 class Telling(DraftStore):
