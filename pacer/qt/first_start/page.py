@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QWidget
 
-from pacer.qt.kit.empty_pictures import PictureName, SmallPicture
+from pacer.qt.kit.empty.pictures import PictureName, SmallPicture
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import label, named, scrolled, shortcut
 from pacer.text import _

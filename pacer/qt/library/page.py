@@ -14,7 +14,7 @@ from pacer.editing.library.shelf import Library
 from pacer.editing.library.steps import Told
 from pacer.frames.library import LibraryShelf
 from pacer.frames.words.broken import words_about
-from pacer.qt.kit.empty_page import EmptyPage
+from pacer.qt.kit.empty.page import EmptyPage
 from pacer.qt.kit.files import ask_outline
 from pacer.qt.kit.room_type import suit_type
 from pacer.qt.kit.rows import STRETCH, column_of, row_of

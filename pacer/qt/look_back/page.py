@@ -13,8 +13,8 @@ from pacer.log.backups import copy_files
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
-from pacer.qt.kit.empty_page import EmptyPage
-from pacer.qt.kit.empty_pictures import PictureName
+from pacer.qt.kit.empty.page import EmptyPage
+from pacer.qt.kit.empty.pictures import PictureName
 from pacer.qt.kit.rows import LEFT, row_of, turn
 from pacer.qt.kit.widgets import named
 from pacer.qt.look_back.lesson_view import LessonView

@@ -15,7 +15,7 @@ from pacer.plan.draft.with_text import plain_outline
 from pacer.plan.outline import Outline
 from pacer.plan.rules import ProblemPace
 from pacer.qt.classroom.small_words import SmallWordsLook
-from pacer.qt.kit.empty_page import EmptyOver
+from pacer.qt.kit.empty.page import EmptyOver
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.file_view import OutlineFileView
 from pacer.qt.outline.taking.attach_file import Attaching

@@ -14,7 +14,7 @@ from pacer.plan.split.split import Where
 from pacer.plan.split.text import SplitText, outline_lines, read_parts, table_lines, title_line, with_move
 from pacer.qt.kit import theme
 from pacer.qt.kit.bounded_edit import BoundedEdit
-from pacer.qt.kit.empty_page import EmptyPage
+from pacer.qt.kit.empty.page import EmptyPage
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, notice, shortcut, show_words, spin_box

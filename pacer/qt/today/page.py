@@ -12,7 +12,7 @@ from pacer.editing.dates.followed_plan import FollowedPlan
 from pacer.editing.dates.lesson_day import LessonDay
 from pacer.frames.words.dates import day_words
 from pacer.plan.outline import Outline
-from pacer.qt.kit.empty_page import EmptyPage
+from pacer.qt.kit.empty.page import EmptyPage
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.ticker import Ticker
 from pacer.qt.kit.widgets import application, named, notice, shortcut, show_words

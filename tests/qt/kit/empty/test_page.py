@@ -5,8 +5,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QTableWidget
 
 from pacer.qt.kit import theme
-from pacer.qt.kit.empty_page import EmptyOver, EmptyPage
-from pacer.qt.kit.empty_pictures import COLUMNS, PICTURES, ROWS, picture_words
+from pacer.qt.kit.empty.page import EmptyOver, EmptyPage
+from pacer.qt.kit.empty.pictures import COLUMNS, PICTURES, ROWS, picture_words
 from tests.qt.window_factories import settle, take_apart
 
 

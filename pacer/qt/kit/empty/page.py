@@ -5,7 +5,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
 from pacer.qt.kit import theme
-from pacer.qt.kit.empty_pictures import PictureName, SmallPicture
+from pacer.qt.kit.empty.pictures import PictureName, SmallPicture
 from pacer.qt.kit.rows import STRETCH, column_of, row_of, turn
 from pacer.qt.kit.widgets import button, label, named, show_words
 

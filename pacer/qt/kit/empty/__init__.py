@@ -1,0 +1,1 @@
+"""What a page shows that has nothing to show yet: a sentence, a small picture, one action."""
