@@ -11,7 +11,7 @@ from pathlib import Path
 
 from pacer.log import backups, database
 from pacer.log.copying import back_up
-from pacer.log.database import LogError
+from pacer.log.database import LockedDatabase, LogError
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import erase
@@ -27,6 +27,7 @@ from tests.faults.lesson_factories import NINE_UTC_MS, short_outline
 from tests.faults.victim import LostError, RefusedError, Victim
 
 DAY_MS = 86_400_000
+OPENINGS = 5
 # Copies of two days, which are brought back in turn; neither is the day on which that is done.
 COPIED = (date(2026, 9, 1), date(2026, 9, 2))
 
@@ -58,11 +59,15 @@ def _with_lessons(folder: Path) -> None:
 def _opened(folder: Path, tell: Tell) -> DayRecords | None:
     """The day records, or None where why not is told."""
     tell("ready")
-    try:
-        return DayRecords.open(folder)
-    except LogError as error:
-        tell(f"told {error}")
-        return None
+    for _try in range(OPENINGS):
+        try:
+            return DayRecords.open(folder)
+        except LockedDatabase as error:  # another copy may stand still while it has it
+            tell(f"told {error}")
+        except LogError as error:
+            tell(f"told {error}")
+            break
+    return None
 
 
 def _correct(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TypeVar
 
 Found = TypeVar("Found")
-PATIENCE_S = 60.0  # every wait is for an event; it ends only where the machine is not just busy but stuck
+PATIENCE_S = 180.0  # every wait is for an event; it ends only where the machine is not just busy but stuck
 
 
 def wait_until(look: Callable[[], Found], what: str, timeout_s: float = PATIENCE_S) -> Found:

@@ -151,6 +151,12 @@ sys.exit(main(sys.argv[1:]))
 """
 
 
+def is_of_the_machine(event: Event) -> bool:
+    """Whether nobody did it: a cue, a second shown late, or a stall that counts as sleep."""
+    body = event.body
+    return body.kind in ("cued", "stalled") or (body.kind == "gap" and body.cause == "slept")
+
+
 def x_key(name: str) -> str:
     """X's name of a key as the table of commands names it: "PageDown" or "Ctrl+Z"."""
     plain = name.removeprefix("Ctrl+")
@@ -418,11 +424,11 @@ class PacerOnScreens:
     def wait_for_events(self, *kinds: str) -> list[Event]:
         """Wait until the events on disk are of just these kinds, and return them.
 
-        Left out are cues, and seconds that a busy machine showed late.
+        Left out are cues, and what a busy machine did: seconds shown late, and more of them, a gap.
         """
 
         def look() -> list[Event]:
-            return [event for event in self.events() if event.body.kind not in ("cued", "stalled")]
+            return [event for event in self.events() if not is_of_the_machine(event)]
 
         def are_there() -> bool:
             return [event.body.kind for event in look()] == list(kinds)

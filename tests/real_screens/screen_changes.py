@@ -201,5 +201,5 @@ class Watcher:
 
     def presses_noted(self) -> list[str]:
         """The presses in the day record."""
-        beside = ("started", "cued", "screens_changed", "stalled", "forecasted")
+        beside = ("started", "cued", "screens_changed", "stalled", "gap", "forecasted")
         return [event.body.kind for event in self.pacer.events() if event.body.kind not in beside]

@@ -5,7 +5,7 @@ import time
 
 import pytest
 
-from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
 from tests.real_screens.monitors import LAPTOP, PROJECTOR, Window
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
@@ -94,7 +94,7 @@ def test_from_the_first_pixel_on_today_waits_where_the_class_looks(pacer: PacerO
     begin = time.monotonic()
     child = pacer.start()
     seen = False
-    while time.monotonic() - begin < 20 and not seen:
+    while time.monotonic() - begin < PATIENCE_S and not seen:
         shot = pacer.shot(f"15-start-{time.monotonic() - begin:.2f}", PROJECTOR)
         assert private_pixels(shot.image) == 0, shot.path
         seen = pacer.window("Pacer") is not None
