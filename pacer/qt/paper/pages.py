@@ -172,7 +172,7 @@ def draw_card(painter: QPainter, size: QSizeF, card: PaperCard) -> None:
     if beside and notes:
         _draw_notes(painter, y, size, notes)
     words = _(
-        "Move-by holds when all before went to plan. Late: take from what gives first, not below its least."
+        "“Move by” holds if all before went to plan. Late: take from what gives first, not below its least."
     )
     _text(painter, QRectF(0, size.height() - 50, width, 60), words, 3.2)
     if notes and not beside:
