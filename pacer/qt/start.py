@@ -17,7 +17,7 @@ from pacer.log.database import LogError
 from pacer.owner_only import closed_umask, make_folder
 from pacer.qt.app import Program
 from pacer.qt.kit.collecting import collecting
-from pacer.qt.kit.style import STYLE, clothe
+from pacer.qt.kit.style import STYLE, dress
 from pacer.qt.note_window import tell
 from pacer.qt.screens.present import present_screens
 from pacer.qt.screens.watch import ScreenWatch
@@ -34,7 +34,7 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
     application.setDesktopFileName("pacer")
     throw_away: Path | None = None
     try:
-        clothe(application)
+        dress(application)
         if demo and data_dir is None:
             import tempfile
 

@@ -142,8 +142,9 @@ def _presses_come_with_pauses(monkeypatch) -> None:
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""
-    from pacer.qt.kit.style import dress
+    from pacer.qt.kit.style import STYLE, dress
 
+    qapp.setStyle(STYLE)
     dress(qapp)
     return qapp
 

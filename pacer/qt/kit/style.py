@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 from pacer.paths import resource_folder
 from pacer.qt.kit import theme
 
-STYLE = "Fusion"
+STYLE = "Fusion"  # Qt's own, the same on every platform
 _SHEET = """
 QWidget {{ background: {desk_paper}; color: {desk_ink}; }}
 Curtain, Curtain QLabel {{ background: {paper}; color: {ink}; }}
@@ -123,15 +123,9 @@ DayShapesDialog QSpinBox QLineEdit, DayShapesDialog QDateEdit QLineEdit {{ paddi
 
 
 def dress(application: QApplication) -> None:
-    """Give the application Qt's own style, the same on every platform, Lexend and the palette."""
-    application.setStyle(STYLE)
-    clothe(application)
+    """Give an application that has ``STYLE`` Lexend and the palette.
 
-
-def clothe(application: QApplication) -> None:
-    """Give an application that has the style already Lexend and the palette.
-
-    A start names the style among Qt's arguments: whoever sets it here gets it back, and the binding then
+    A start names the style among Qt's arguments: whoever sets it later gets it back, and the binding then
     makes the ten tables of names that go with a QStyle, a fiftieth of a start.
     """
     palette = QPalette(theme.DESK_PAPER)
