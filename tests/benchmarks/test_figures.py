@@ -82,10 +82,10 @@ def busy_cores():
 @pytest.mark.parametrize(
     ("screens_there", "most"),
     [
-        # Four was asked for; the quickest of seven starts differs by a tenth between machines.
-        (((1366, 768),), 4.5),
+        # Three is aimed at; the quickest of seven starts differs by a tenth between machines.
+        (((1366, 768),), 3.5),
         # Nobody has told who sees which: what covers the pages must be there before the first pixel.
-        (((1366, 768), (1920, 1080)), 5),
+        (((1366, 768), (1920, 1080)), 3.5),
     ],
     ids=["a laptop", "two screens"],
 )
