@@ -20,7 +20,7 @@ from pacer.qt.desk.layout import FAR_SHARE, desk_layout
 from pacer.qt.desk.painter import paint_desk
 from pacer.qt.desk.sheet import Sheet, paint_sheet
 from pacer.qt.desk.targets import Targets
-from pacer.qt.kit.told import KeysFirst
+from pacer.qt.kit.widgets import KeysFirst
 from pacer.text import _
 
 FADE_MS = 400

@@ -9,7 +9,7 @@ from pacer.frames.desk_card import CardFrame, card_frame
 from pacer.qt.desk.card_painter import changed_card_area, paint_card
 from pacer.qt.desk.window import FADE_MS
 from pacer.qt.kit import theme
-from pacer.qt.kit.told import TellsPlace
+from pacer.qt.kit.widgets import TellsPlace
 from pacer.qt.screens.number_cards import make_overlay, show_overlay
 from pacer.qt.screens.present import ScreenInfo
 from pacer.qt.wall.fades import Fade

@@ -8,8 +8,7 @@ from pacer.commands import SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
-from pacer.qt.kit.told import KeysFirst
-from pacer.qt.kit.widgets import application, label
+from pacer.qt.kit.widgets import KeysFirst, application, label
 from pacer.run.room_plan import CurtainWords, Plan
 from pacer.text import _
 

@@ -11,8 +11,7 @@ from shiboken6 import isValid
 from pacer.qt.kit.held_keys import HeldKeys
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.style import wear
-from pacer.qt.kit.told import TellsPlace
-from pacer.qt.kit.widgets import label
+from pacer.qt.kit.widgets import TellsPlace, label
 from pacer.text import _
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from shiboken6 import delete
 
-from pacer.qt.kit.told import KeysFirst, TellsPlace
+from pacer.qt.kit.widgets import KeysFirst, TellsPlace
 
 
 @pytest.fixture
