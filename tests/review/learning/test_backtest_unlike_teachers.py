@@ -2,8 +2,8 @@
 
 Over 23,273 borders of 252 terms, seeds 1000 to 1017, on which no choice was made: in each tenth at most .017
 between what was said and what came, at lesson starts .04; Brier score .101 (base rate: .242), less than the
-base rate's for each kind; the end 11 s too early. Without a teacher's own record at most .033 in a tenth and a
-score of .103; who reacts to Move on heard .32 where .17 came, and hears .24 since
+base rate's for each kind; the end 11 s too early. Without a teacher's own record at most .033 in a tenth and
+a score of .103; who reacts to Move on heard .32 where .17 came, and hears .24 since
 (``python -m tests.review.learning.promises 1000 18``).
 """
 
