@@ -56,6 +56,7 @@ def test_a_forecast_of_twelve_phases_takes_five_milliseconds_at_most() -> None:
     days = history(ENDINGS)
     learned = learn(days, PLAN)
     assert any(phase is not None and phase.curve.unknown > 0 for phase in learned.phases), "the slower way"
+    assert learned.record is not None
     assert forecast(learned, 0, 30, 1440) is not None
     said_ms = ordinary_ms(lambda: forecast(learned, 0, 30, 1440))
     print(f"forecast {said_ms:.2f} ms, learning {ordinary_ms(lambda: learn(days, PLAN)):.2f} ms")

