@@ -9,6 +9,8 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
+from pacer.plan.file.attachments import inside_words
+from pacer.plan.problems import WhatAndFix
 from tests.faults.slices import Work
 from tests.faults.tally import Row
 from tests.inputs.minimise import shown
@@ -81,7 +83,10 @@ def work(seed: int, tries: int) -> Work:
                 ending, data = _case(seed, number)
                 file = Path(folder, f"a{ending}")
                 file.write_bytes(data)
-                _look(row, looker, file, f"number {number}, {ending} {shown(data)}")
+                # Every other PDF is asked for its text, as the verb read and the window of what is taken do.
+                is_text = ending == ".pdf" and number // len(seeds()) % 2 == 1
+                told = f"number {number}, {'text of ' if is_text else ''}{ending} {shown(data)}"
+                _look(row, looker, file, told, is_text=is_text)
                 if looker.blind:
                     row.note = "not tried: Qt can't be used here"
                     break
@@ -100,10 +105,10 @@ def _case(seed: int, number: int) -> tuple[str, bytes]:
     return ending, data
 
 
-def _look(row: Row, looker: Callable, file: Path, told: str) -> None:  # type: ignore[type-arg]
+def _look(row: Row, looker: Callable, file: Path, told: str, *, is_text: bool) -> None:  # type: ignore[type-arg]
     process = getattr(looker, "_process", None)
     before, ended_s = _spent(process), _ended_s()
-    words = looker(file, 1)
+    words = _words_of_text(looker, file) if is_text else looker(file, 1)
     row.add("tried")
     row.add("refused" if words else "read")
     after = _spent(getattr(looker, "_process", None))
@@ -120,6 +125,11 @@ def _look(row: Row, looker: Callable, file: Path, told: str) -> None:  # type: i
             must_be_plain(sentence)
         except NotPlainError as error:
             row.miss("not plain", f"{error}: {told}", file.read_bytes())
+
+
+def _words_of_text(looker: Callable, file: Path) -> WhatAndFix | None:  # type: ignore[type-arg]
+    answer = looker.text(file)  # type: ignore[attr-defined]
+    return inside_words(answer.code, answer.figure) if answer is not None and answer.code else None
 
 
 def _ended_s() -> float:

@@ -60,6 +60,7 @@ def test_the_run_went_through_what_it_should(seen):
     assert len(steps) > 100
     assert {"ready", "started", "bell", "repair", "brought back", "exported", "card", "a fault"} <= set(steps)
     assert {"week", "taken", "taken and kept", "restored"} <= set(steps)
+    assert {"day shapes", "rehearsal", "rehearsal moved on", "after the rehearsal"} <= set(steps)
     made = {Path(path).name for path in seen["made"]}
     assert {"day-records.sqlite3", "coach.pdf", "card.pdf", "all.json", "lessons.csv", "pacer.log"} <= made
     assert {"planned-days.json", "day-records-2026-03-08.sqlite3", "settings.json", "split.json"} <= made

@@ -14,7 +14,14 @@ from pathlib import Path
 
 from PySide6.QtCore import qWarning
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QAbstractItemView, QApplication, QFileDialog, QPlainTextEdit
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QApplication,
+    QDialog,
+    QFileDialog,
+    QLineEdit,
+    QPlainTextEdit,
+)
 
 from tests.pictures import frozen
 from tests.pictures.hands import choose, found, meanwhile, press, tap, write
@@ -290,6 +297,32 @@ def export(diary: Diary) -> None:
     diary.look("card")
 
 
+def today_again(diary: Diary) -> None:
+    """The kinds of days are written, and the lesson is rehearsed."""
+    press("Today")
+
+    def write_one() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, QDialog)
+        dialog.findChildren(QLineEdit)[0].setText("canary-shape")
+        diary.look("day shapes")
+        dialog.reject()
+
+    meanwhile(partial(press, "Day shapes…"), write_one)
+    choose("Outlines", "canary-lesson")
+    press("Rehearse")
+    frozen.pass_ms(20_000)
+    diary.look("rehearsal")
+    tap("PageDown")
+    frozen.pass_ms(20_000)
+    diary.look("rehearsal moved on")
+    tap("Home")
+    frozen.pass_ms(3000)
+    diary.look("rehearsal over")
+    tap("Return")
+    diary.look("after the rehearsal")
+
+
 def offered() -> list[str]:
     """The drafts that the program would offer."""
     from pacer.settings.recovery import Recovery
@@ -334,6 +367,7 @@ def begin() -> None:
             pass
         lesson(diary)
         after_school(diary)
+        today_again(diary)
         faults(diary)
         (WORK / "seen.json").write_text(
             json.dumps(
