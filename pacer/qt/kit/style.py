@@ -1,12 +1,17 @@
 """The look of ordinary widgets: a small style sheet in the colours of the theme, marked as private."""
 
+from fractions import Fraction
 from functools import cache
 
 from PySide6.QtGui import QColor, QPalette
-from PySide6.QtWidgets import QApplication, QToolTip, QWidget
+from PySide6.QtWidgets import QApplication, QTableView, QToolTip, QWidget
 
 from pacer.paths import resource_folder
 from pacer.qt.kit import theme
+
+# How large letters are, of their usual size, by the least width of the page in pixels.
+TIMES = ((3000, Fraction(7, 4)), (2300, Fraction(4, 3)), (0, Fraction(1)))
+_TIMES, _OWN_PX, _OWN_ROWS = "letters_times", "letters_own_px", "rows_own_px"
 
 _SHEET = """
 QWidget {{ background: {desk_paper}; color: {desk_ink}; }}
@@ -171,3 +176,29 @@ def coloured(sheet: str, **more: str) -> str:
     """A style sheet with the theme's colours, and ``more``, put in for their names: ``{desk_ink}``."""
     colours = {name.lower(): value.name() for name, value in vars(theme).items() if isinstance(value, QColor)}
     return sheet.format(**colours, **more)
+
+
+def suit_type(page: QWidget) -> None:
+    """Give all that is on a page letters that suit its width.
+
+    One by one: under a style sheet Qt hands the font of a page on to nothing in it. What comes to the page
+    later is given its letters by another call.
+    """
+    times = next(times for least, times in TIMES if page.width() >= least)
+    if times == 1 and not page.property(_TIMES):
+        return
+    page.setProperty(_TIMES, times)
+    for widget in page.findChildren(QWidget):
+        if times == (widget.property(_TIMES) or 1):
+            continue
+        widget.setProperty(_TIMES, times)
+        own_px = widget.property(_OWN_PX) or widget.fontInfo().pixelSize()
+        widget.setProperty(_OWN_PX, own_px)
+        letters = widget.font()
+        letters.setPixelSize(max(1, round(own_px * times)))
+        widget.setFont(letters)
+        if isinstance(widget, QTableView):
+            rows = widget.verticalHeader()
+            own_rows = widget.property(_OWN_ROWS) or rows.defaultSectionSize()
+            widget.setProperty(_OWN_ROWS, own_rows)
+            rows.setDefaultSectionSize(round(own_rows * times))

@@ -16,8 +16,8 @@ from pacer.frames.library import LibraryShelf
 from pacer.frames.words.broken import words_about
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.files import ask_outline
-from pacer.qt.kit.room_type import suit_type
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.style import suit_type
 from pacer.qt.kit.widgets import button, label, shortcut
 from pacer.qt.library.actions_menu import ActionsMenu
 from pacer.qt.library.details import Details

@@ -13,8 +13,8 @@ from pacer.editing.dates.week_editor import WeekEditor
 from pacer.editing.dates.week_facts import WeekFacts
 from pacer.frames.week.days import Facts, monday_of, shown_days, week_words
 from pacer.plan.dates.planned import DaySlot
-from pacer.qt.kit.room_type import suit_type
 from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.style import suit_type
 from pacer.qt.kit.widgets import label, shortcut, show_words
 from pacer.qt.week.day_actions import DayActions
 from pacer.qt.week.days_grid import DaysGrid

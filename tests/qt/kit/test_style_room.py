@@ -3,8 +3,7 @@
 import pytest
 from PySide6.QtWidgets import QLabel, QListWidget, QPushButton, QVBoxLayout, QWidget
 
-from pacer.qt.kit.room_type import suit_type
-from pacer.qt.kit.style import wear
+from pacer.qt.kit.style import suit_type, wear
 from pacer.qt.kit.widgets import label
 from tests.qt.window_factories import settle, take_apart
 
