@@ -21,7 +21,7 @@ from pacer.qt.charts.ticks import (
 )
 from pacer.qt.kit import theme
 
-ROW_NAMES_SHARE = 0.38  # of the width, at most, for the words beside the plot
+ROW_NAMES_SHARE = 0.32  # of the width, at most, for the words beside the plot
 AROUND_LINES = 4.2  # above and below a plot: the name of one axis, the ticks of the other
 NAMED_LINES = 1.1  # of type, for a row with a name beside it, on a screen
 AROUND_NAMED = 4.6  # above and below them, both axes being named
