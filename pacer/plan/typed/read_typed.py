@@ -9,7 +9,7 @@ from typing import Literal, cast
 from pacer.plan.durations import brief_duration
 from pacer.plan.kinds import KindName
 from pacer.plan.typed.block_lines import Fields, read_block_lines, read_leg_lines
-from pacer.plan.typed.classify_lines import CLASS_LABEL, classify_lines, find_totals, title_text
+from pacer.plan.typed.classify_lines import CLASS_LABEL, MOST_TITLE, classify_lines, find_totals, title_text
 from pacer.plan.typed.clock_times import resolve_clocks, resolve_offsets
 from pacer.plan.typed.line import FURTHER_IN, ParsedLine, part_of, read_line
 from pacer.plan.typed.odd_numbers import take_numbers
@@ -209,7 +209,7 @@ def _typed_line(units: Sequence[ParsedLine]) -> TypedLine:
     line = next((unit for unit in units if unit.what == "phase"), units[0])
     phases = tuple(
         TypedPhase(
-            unit.lead + unit.title,
+            _counted_title(unit),
             unit.seconds,
             unit.kind or guess_kind(unit.title),
             unit.class_line,
@@ -222,6 +222,12 @@ def _typed_line(units: Sequence[ParsedLine]) -> TypedLine:
     why = " ".join(dict.fromkeys(doubts))
     said_s, sum_s, block = line.said_s, line.sum_s, line.block
     return TypedLine(line.number, line.raw, cast(What, line.what), phases, why, line.of, said_s, sum_s, block)
+
+
+def _counted_title(unit: ParsedLine) -> str:
+    """Its title with its number among the parts, where both together are no longer than a title may be."""
+    title = unit.lead + unit.title
+    return title if len(title) <= MOST_TITLE else unit.title
 
 
 def _doubts(unit: ParsedLine) -> Sequence[str]:

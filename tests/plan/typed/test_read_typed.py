@@ -5,6 +5,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from pacer.plan.kinds import KINDS
+from pacer.plan.split.text import read_parts
 from pacer.plan.typed.read_typed import MOST_LINES, TypedPhase, plain_text, read_typed
 from pacer.plan.typed.vocabulary import guess_kind
 from tests.work import lines_run
@@ -373,3 +374,12 @@ def test_parts_that_are_counted_keep_their_numbers(text, titles):
     assert [phase.title for phase in read.phases] == titles
     assert [phase.seconds for phase in read.phases] == [300, 720]
     assert read_typed(plain_text(read.phases)).phases == read.phases
+
+
+@pytest.mark.parametrize("length", [112, 113, 120])
+def test_a_number_that_would_make_a_title_too_long_is_left_out(length):
+    """Split and the file take titles of 120 signs."""
+    text = f"Step 1: {'x' * length} 5\nStep 2: Explore 12\n"
+    titles = [phase.title for phase in read_typed(text).phases]
+    assert titles == [("Step 1: " if length == 112 else "") + "x" * length, "Step 2: Explore"]
+    assert [part.title for part in read_parts(text).parts] == titles
