@@ -56,7 +56,7 @@ def _traced(child: Child, *options: str, out: Path) -> Iterator[None]:
 def why_not_traced() -> str:
     """Empty where strace can take hold of a process here."""
     if shutil.which("strace") is None:
-        return "not tried: strace is not installed"
+        return "strace is not installed"
     child = Child(lambda tell: tell("ack 1"), waits=True)
     tracer = subprocess.Popen(
         ["strace", "-p", str(child.pid), "-e", "trace=none"], stderr=subprocess.PIPE, text=True
@@ -66,7 +66,7 @@ def why_not_traced() -> str:
     child.go()
     child.hear()
     tracer.communicate()
-    return "" if "attached" in first else f"not tried: {first.strip()}"
+    return "" if "attached" in first else first.strip() or "strace says nothing"
 
 
 def _under(victim: Victim, folder: Path, *options: str) -> tuple[Told, str]:
@@ -102,8 +102,8 @@ def injected(victim: Victim, folder: Path, seed: int, tries: int | None) -> Work
         return sorted(every, key=lambda case: random.Random(f"{seed}/{case}").random())[:tries]
 
     def tried(numbers: range) -> Row:
-        row = Row(name, note=why_not_traced())
-        for number in () if row.note else numbers:
+        row = Row(name, left=why_not_traced())
+        for number in () if row.left else numbers:
             call, time, error, onward = cases()[number]
             _fresh(victim, folder)
             told, _trace = _under(victim, folder, "-e", f"inject={call}:error={error}:when={time}{onward}")
@@ -155,7 +155,7 @@ def full_disk(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
             ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True, text=True
         )
         if mounted.returncode:
-            row.note = "not tried: only root may mount a small file system"
+            row.left = "only root may mount a small file system"
             return row
         try:
             for number in numbers:

@@ -230,8 +230,8 @@ def work(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
     place = Path(os.path.realpath(folder.parent)) / folder.name
 
     def tried(numbers: range) -> Row:
-        row = Row(name, note=why_not_traced())
-        if not row.note:
+        row = Row(name, left=why_not_traced())
+        if not row.left:
             _lose_power(row, victim, place, seed, tries, numbers)
         return row
 

@@ -68,11 +68,11 @@ class Results:
             at = max(end, at + 1)
 
     def note(self, row: Row, numbers: range, took_s: float) -> None:
-        """Keep what came of a slice, on disk where there is a folder."""
+        """Keep what came of a slice, on disk where there is a folder; what was left the next run tries."""
         line = vars(row) | {"counts": dict(row.counts), "run": self.run, "took_s": round(took_s, 1)}
         line |= {"first": numbers.start, "stop": numbers.stop}
         self.slices.append(line)
-        if self.folder is not None:
+        if self.folder is not None and not row.left:
             with self._file.open("a") as file:
                 file.write(json.dumps(line) + "\n")
                 file.flush()
@@ -87,7 +87,7 @@ class Results:
             row.cost(line["worst_s"], line["worst_mib"])
             row.took_s += line["took_s"]
             row.examples += line["examples"]
-            row.note = line["note"] or row.note
+            row.note, row.left = line["note"] or row.note, line.get("left") or row.left
         return list(found.values())
 
 

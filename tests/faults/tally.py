@@ -21,7 +21,10 @@ def keep_misses_in(folder: Path) -> None:
 
 @dataclass
 class Row:
-    """What came of one kind of fault or file. ``worst_s`` and ``worst_mib`` are of one try."""
+    """What came of one kind of fault or file. ``worst_s`` and ``worst_mib`` are of one try.
+
+    ``left`` says why cases of it were not tried here: they are not done.
+    """
 
     kind: str
     counts: Counter[str] = field(default_factory=Counter)
@@ -29,6 +32,7 @@ class Row:
     worst_mib: float = 0.0
     examples: list[str] = field(default_factory=list)
     note: str = ""
+    left: str = ""
     took_s: float = 0.0
 
     def add(self, column: str, number: int = 1) -> None:
@@ -88,5 +92,6 @@ def table(rows: Sequence[Row], columns: Sequence[str]) -> str:
         for line in cells
     ]
     lines += [f"{row.kind}: {row.note}" for row in rows if row.note]
+    lines += [f"{row.kind}: not tried: {row.left}" for row in rows if row.left]
     lines += [f"{row.kind}: {example}" for row in rows for example in row.examples]
     return "\n".join(lines)

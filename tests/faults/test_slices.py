@@ -25,11 +25,12 @@ class Campaign:
     def __init__(self) -> None:
         self.seen: list[tuple[str, int]] = []
         self.stops_at: int | None = None
+        self.lacks = ""
 
     def work(self, name: str, size: int) -> Work:
         def tried(numbers: range) -> Row:
-            row = Row(name)
-            for number in numbers:
+            row = Row(name, left=self.lacks)
+            for number in () if self.lacks else numbers:
                 if number == self.stops_at:
                     raise KeyboardInterrupt
                 self.seen.append((name, number))
@@ -90,6 +91,17 @@ def test_another_seed_is_another_run_and_half_a_line_of_one_that_was_killed_is_n
     assert [(line["run"], line["first"], line["stop"]) for line in lines] == [
         ("short, seed 1", 0, 5), ("short, seed 1", 5, 8), ("short, seed 2", 0, 5), ("short, seed 2", 5, 8),
     ]  # fmt: skip
+
+
+def test_what_can_not_be_tried_here_is_no_slice_that_is_done(campaign, tmp_path, capsys):
+    campaign.lacks = "only root may"
+    assert campaign.run("--results", str(tmp_path), "--rows", "a") == 0
+    assert "a: not tried: only root may" in capsys.readouterr().out
+    assert campaign.seen == []
+    campaign.lacks = ""
+    assert campaign.run("--results", str(tmp_path), "--rows", "a") == 0
+    assert campaign.seen == [("a", number) for number in range(12)]
+    assert "not tried" not in capsys.readouterr().out
 
 
 def test_a_part_of_a_row_is_tried_alone_and_the_rest_later(campaign, tmp_path):

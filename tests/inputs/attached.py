@@ -88,7 +88,7 @@ def work(seed: int, tries: int) -> Work:
                 told = f"number {number}, {'text of ' if is_text else ''}{ending} {shown(data)}"
                 _look(row, looker, file, told, is_text=is_text)
                 if looker.blind:
-                    row.note = "not tried: Qt can't be used here"
+                    row.left = "Qt can't be used here"
                     break
         return row
 

@@ -40,7 +40,8 @@ class OwnRecord:
         if not 0.0 < chance < 1.0:
             return chance
         factors = np.exp(SHIFTS)
-        return float(self.weights @ (chance * factors / (1.0 - chance + chance * factors)))
+        # Rounded weights may add up to a hair over one.
+        return min(1.0, float(self.weights @ (chance * factors / (1.0 - chance + chance * factors))))
 
 
 def own_record(

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from pacer.pace.forecasts.forecast import forecast
+from pacer.pace.forecasts.forecast import as_far_as_known, forecast
 from pacer.pace.forecasts.learned import Planned, learn
 from pacer.pace.forecasts.odds import Odds
 from pacer.pace.forecasts.own_record import SHIFTS, STAYS, OwnRecord
@@ -67,6 +67,15 @@ def test_higher_odds_stay_higher_and_sure_ones_sure() -> None:
     assert all(low < high for low, high in pairwise(moved))
     whole = found.moved(Odds(0.2, 0.5, 0.8))
     assert whole.low < whole.likely < whole.high
+
+
+def test_odds_a_hair_below_sure_are_moved_to_sure_at_most() -> None:
+    """Odds above one have no error that could be told: their square root ended the lesson's forecast."""
+    nearly, chance = Odds(*[float(np.nextafter(1.0, 0.0))] * 3), np.random.default_rng(0)
+    for _time in range(200):
+        weights = np.exp(5 * chance.normal(size=len(SHIFTS)))
+        moved = OwnRecord(weights / weights.sum()).moved(nearly)
+        assert as_far_as_known(moved, 10).high <= 1.0
 
 
 def test_before_ten_lessons_there_is_no_record() -> None:
