@@ -44,11 +44,11 @@ class Results:
 
     def __post_init__(self) -> None:
         if self.folder is not None and self._file.exists():
-            # A run that was killed may have left half a line.
-            whole = self._file.read_text().rpartition("\n")[0]
+            whole, _end, half = self._file.read_text().rpartition("\n")
             lines = [json.loads(line) for line in whole.splitlines()]
             self.slices = [line for line in lines if line["run"] == self.run]
-            self._file.write_text("".join(json.dumps(line) + "\n" for line in lines))
+            if half:  # a run that was killed may have left it; nothing else of the file is touched
+                os.truncate(self._file, self._file.stat().st_size - len(half.encode()))
 
     @property
     def _file(self) -> Path:

@@ -104,6 +104,16 @@ def test_what_can_not_be_tried_here_is_no_slice_that_is_done(campaign, tmp_path,
     assert "not tried" not in capsys.readouterr().out
 
 
+def test_what_was_noted_is_never_written_anew(campaign, tmp_path, monkeypatch):
+    """A run that is killed as it begins, or runs beside another, loses nothing of what was done."""
+    campaign.run("--results", str(tmp_path), "--rows", "a")
+    with (tmp_path / "results.jsonl").open("a") as file:
+        file.write('{"kind')
+    monkeypatch.setattr(Path, "write_text", None)
+    campaign.run("--results", str(tmp_path), "--rows", "a")
+    assert len(campaign.seen) == 12
+
+
 def test_a_part_of_a_row_is_tried_alone_and_the_rest_later(campaign, tmp_path):
     part = ("--results", str(tmp_path), "--rows", "a")
     campaign.run(*part, "--from", "3", "--count", "4")

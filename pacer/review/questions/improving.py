@@ -2,8 +2,9 @@
 
 The first lessons, twelve of them, are the baseline: its individuals and moving-range chart gives the middle
 zone and the limits (`run_chart`), and they stay. Only later lessons can call a change, and only by 7 in a row
-beyond the zone; a single lesson outside the limits stands out and is no change. Without any change the rule
-calls one in at most 5 of 100 terms of 60 lessons, in 2 where values are normal.
+beyond the zone; a single lesson outside the limits stands out and is no change. Without any change, and where
+a lesson is not like the one before it, the rule calls one in at most 5 of 100 terms of 60 lessons, in 2 where
+values are normal.
 """
 
 from collections.abc import Iterable, Sequence

@@ -6,7 +6,8 @@ change yet. A change is called by 7 in a row beyond the middle zone: the median 
 mean moving range, and at least the middle half of the values, as of two modes the median may lie in one.
 Where the middle is estimated from 12 values, 7 in a row beside a bare centre call a change in 48 out of 100
 series of 60 that have none, beyond the zone in at most 5, whether values are normal, exponential, lognormal,
-heavy-tailed, mixed or in two modes (12 without the middle half), and in 6 to 7 where neighbours are alike
+heavy-tailed, mixed or in two modes (12 without the middle half). Where a lesson is like the one before it
+changes are called too easily: in 5 of 100 where neighbours correlate by .2, in 11 where by .3
 (`tests/review/statistics/test_run_chart_false_calls.py`).
 """
 

@@ -42,6 +42,18 @@ def test_without_a_change_one_is_called_in_five_terms_of_a_hundred_at_most(name:
     assert share_called(terms) <= 0.05
 
 
+@pytest.mark.parametrize(("alike", "share"), [(0.2, 0.05), (0.3, 0.11)])
+def test_where_a_lesson_is_like_the_one_before_a_change_is_called_too_easily(
+    alike: float, share: float
+) -> None:
+    """Within three standard errors of what is said; normal values that correlate so with their neighbours."""
+    terms = np.random.default_rng(11).normal(size=(TERMS, LESSONS))
+    for lesson in range(1, LESSONS):
+        terms[:, lesson] = alike * terms[:, lesson - 1] + np.sqrt(1 - alike**2) * terms[:, lesson]
+    error = np.sqrt(share * (1 - share) / TERMS)
+    assert share_called(terms) == pytest.approx(share, abs=3 * error)
+
+
 @pytest.mark.parametrize(("size", "share"), CALLED_IN_A_TERM[2:9:2])
 def test_a_lasting_change_is_called_as_often_as_is_said(size: float, share: float) -> None:
     """Within four standard errors of so many terms."""
