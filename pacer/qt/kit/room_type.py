@@ -19,14 +19,14 @@ def suit_type(page: QWidget) -> None:
     if times == 1 and not page.property(_TIMES):
         return
     page.setProperty(_TIMES, times)
-    for widget in page.findChildren(QWidget):
-        if times == (widget.property(_TIMES) or 1):
-            continue
+    others = [each for each in page.findChildren(QWidget) if times != (each.property(_TIMES) or 1)]
+    for widget in others:  # all before the first of them changes: a popup follows its parent's letters
+        if not widget.property(_OWN_PX):
+            widget.setProperty(_OWN_PX, widget.fontInfo().pixelSize())
+    for widget in others:
         widget.setProperty(_TIMES, times)
-        own_px = widget.property(_OWN_PX) or widget.fontInfo().pixelSize()
-        widget.setProperty(_OWN_PX, own_px)
         letters = widget.font()
-        letters.setPixelSize(max(1, round(own_px * times)))
+        letters.setPixelSize(max(1, round(widget.property(_OWN_PX) * times)))
         widget.setFont(letters)
         if isinstance(widget, QTableView):
             rows = widget.verticalHeader()

@@ -3,6 +3,7 @@
 from typing import get_args
 
 from PySide6.QtCore import QObject, QTimer
+from shiboken6 import isValid
 
 from pacer.earpiece.cues import EarCue
 from pacer.earpiece.voice import SpeakTo
@@ -36,7 +37,7 @@ class LessonEar(QObject):
         self.spoken = Spoken(texts, self._level, voice, self)
         self._unready: list[EarCue] = list(get_args(EarCue))
         QTimer.singleShot(0, self, self._prepare)
-        lesson.looked.append(self._on_looked)
+        lesson.looked.connect(self._on_looked)
 
     def _prepare(self) -> None:
         """One sound at a time: nothing else has to wait for all of them."""
@@ -47,8 +48,8 @@ class LessonEar(QObject):
     def shut(self) -> None:
         """Be silent from now on."""
         lesson, self._lesson = self._lesson, None
-        if lesson is not None:
-            lesson.looked.remove(self._on_looked)
+        if lesson is not None and isValid(lesson):
+            lesson.looked.disconnect(self._on_looked)
         self.spoken.shut()
         self.player.shut()
 

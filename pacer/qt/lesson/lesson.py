@@ -41,9 +41,10 @@ class Lesson(QObject):
     At a press and at a second the Wall comes first; what only the Desk shows is worked out when it stands.
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
     ``refused`` a reason in plain words; ``followed`` the answer to a press that was allowed; ``cued`` what
-    to say aloud; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
-    time has just run out; ``started`` and ``ended`` come once each (``ended`` again after an undone end).
-    Whoever is in ``looked`` gets the ``Reading`` of each instant, after its cue was written down.
+    to say aloud; ``looked`` the ``Reading`` of each instant that was looked at, after its cue was written
+    down: a signal, so whoever fails at it keeps neither the Desk nor a press back; ``trouble_changed`` comes
+    when writing fails or works again; ``time_up`` when a phase's time has just run out; ``started`` and
+    ``ended`` come once each (``ended`` again after an undone end).
     """
 
     wall_changed = Signal(object)
@@ -51,6 +52,7 @@ class Lesson(QObject):
     refused = Signal(str)
     followed = Signal(str)
     cued = Signal(str)
+    looked = Signal(object)
     trouble_changed = Signal()
     time_up = Signal()
     started = Signal()
@@ -83,7 +85,6 @@ class Lesson(QObject):
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
         self.desk_wanted = True
-        self.looked: list[Callable[[Reading], object]] = []
         self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
         self._room_lines: tuple[str, ...] = ()
@@ -258,8 +259,7 @@ class Lesson(QObject):
         if reading is not None:
             note(self.session, reading, self._settings.talk_limit_s)
             cued = len(self.session.state.cues) > len(reading.state.cues)
-            for tell in tuple(self.looked):
-                tell(reading)
+            self.looked.emit(reading)
             # Where only the Wall may be drawn nobody looks at the Desk.
             if self.desk_wanted:
                 desk = self._desk_of(reading)

@@ -1,23 +1,19 @@
 """The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
-from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QCloseEvent,
     QGuiApplication,
     QHideEvent,
-    QKeyEvent,
-    QMoveEvent,
     QPainter,
     QPaintEvent,
     QRegion,
-    QResizeEvent,
-    QShowEvent,
 )
-from PySide6.QtWidgets import QWidget
 
 from pacer.frames.wall import PictureKey, WallFrame
+from pacer.qt.kit.told import TellsPlace
 from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.wall.ahead import DrawnAhead
 from pacer.qt.wall.fades import CalmChanges, Fade, is_digits_alone, loses_a_fourth
@@ -33,7 +29,7 @@ from pacer.text import _, ngettext
 SEEN_SHARE = 0.9  # of its screen; less is a Wall that somebody or something moved
 
 
-class WallCanvas(QWidget):
+class WallCanvas(TellsPlace):
     """Paints a WallFrame, and again only what changed.
 
     ``pictures`` hands out the pictures that the Wall shows; ``reduced_motion`` leaves fades out. It does not
@@ -42,12 +38,10 @@ class WallCanvas(QWidget):
     """
 
     close_asked = Signal()
-    placed = Signal()
 
     def __init__(self) -> None:
         super().__init__()
         self.may_close = False
-        self.take_key: Callable[[QKeyEvent], bool] = lambda _event: False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
         self.setCursor(Qt.CursorShape.BlankCursor)
@@ -119,34 +113,6 @@ class WallCanvas(QWidget):
                     painter, self.rect(), self._frame,
                     leaving=self._leaving, area=rect, pictures=self.pictures, ahead=self.ahead,
                 )  # fmt: skip
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Not by an event filter: one in Python is called at every paint, too."""
-        if not self.take_key(event):
-            super().keyPressEvent(event)
-
-    def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        """As a key that goes down."""
-        if not self.take_key(event):
-            super().keyReleaseEvent(event)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        self.placed.emit()
-
-    def moveEvent(self, event: QMoveEvent) -> None:
-        super().moveEvent(event)
-        self.placed.emit()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.placed.emit()
-
-    def changeEvent(self, event: QEvent) -> None:
-        """It may have been minimized."""
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.WindowStateChange:
-            self.placed.emit()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Only the program takes the Wall away: to close it means to close Pacer."""

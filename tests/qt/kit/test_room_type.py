@@ -1,7 +1,7 @@
 """Letters of a page by its room."""
 
 import pytest
-from PySide6.QtWidgets import QLabel, QListWidget, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QLabel, QListWidget, QPushButton, QVBoxLayout, QWidget
 
 from pacer.qt.kit.room_type import suit_type
 from pacer.qt.kit.style import wear
@@ -38,3 +38,20 @@ def test_on_a_very_large_screen_letters_headings_lists_and_buttons_grow_and_shri
     assert sizes(3840) == [35, 26, 26, 26]
     assert late.fontInfo().pixelSize() == 26
     assert sizes(1366) == usual
+
+
+def test_what_follows_the_letters_of_its_parent_grows_once_and_is_as_before_afterwards(page):
+    """The frame around the choices of a box is a window, which no style sheet keeps from that."""
+    box = QComboBox()
+    box.addItems(["This week", "Three weeks"])
+    frame = box.view().parentWidget()
+    QVBoxLayout(page).addWidget(box)
+    wear(page)
+    page.show()
+    settle()
+    sizes = []
+    for width in (1366, 3840, 1366):
+        page.resize(width, 600)
+        suit_type(page)
+        sizes.append(frame.fontInfo().pixelSize())
+    assert sizes == [15, 26, 15]

@@ -29,7 +29,7 @@ class Watched:
         self.began_s = 0.0
         self.reached: list[tuple[float, str, str]] = []
         self._last: object = None
-        lesson.looked.append(self.on_looked)
+        lesson.looked.connect(self.on_looked)
 
     def on_looked(self, reading) -> None:
         shown = reading.shown

@@ -70,6 +70,23 @@ def test_a_second_is_on_both_windows_in_one_turn_the_wall_first(told) -> None:
     assert not told.lesson._desk_due.isActive(), "nothing wakes the machine once more"
 
 
+def test_an_earpiece_that_fails_keeps_neither_the_desk_nor_a_press_waiting(told, qtbot) -> None:
+    """It is told of each instant on the way to the Desk, and a press settles what that still owes first."""
+
+    def fail(_reading) -> None:
+        raise ValueError("invented")
+
+    told.lesson.looked.connect(fail)
+    with qtbot.capture_exceptions() as caught:
+        told.lesson.refresh()
+        assert told.since() == ["wall", "desk"]
+        told.lesson.press("next")
+        told.lesson.press("next")
+        assert told.since().count("moved") == 2
+    told.lesson.looked.disconnect(fail)
+    assert {kind for kind, _fault, _trace in caught} == {ValueError}
+
+
 def test_what_a_press_still_owes_comes_before_the_next_press(told) -> None:
     told.lesson.press("next")
     told.lesson.press("next")
