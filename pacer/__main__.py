@@ -126,15 +126,13 @@ def _windows(options: argparse.Namespace) -> int:
 def without_needless_work() -> None:
     """Spare a start of the windows what is of no use to it; call it before anything of Qt is imported.
 
-    That is: a search of all packages for plugins, tools that the binding of Qt was made with, reading every
-    module's source, and collecting garbage, of which loading makes little; ``Collecting.settle`` lets it be
-    collected again.
+    That is: a search of all packages for plugins, reading every module's source, and collecting garbage, of
+    which loading makes little; ``Collecting.settle`` lets it be collected again.
     """
     gc.disable()
-    from pacer.qt.kit.binding import leave_plugins_unsought, leave_sources_unread, leave_tools_unloaded
+    from pacer.qt.kit.binding import leave_plugins_unsought, leave_sources_unread
 
     leave_plugins_unsought()
-    leave_tools_unloaded()
     leave_sources_unread()
 
 

@@ -50,27 +50,6 @@ from pydantic.plugin import _loader
 none = list(_loader.get_plugins())
 print(json.dumps({"plugins": none, "more": _loader.PYDANTIC_ENTRY_POINT_GROUP}))
 """
-TOOLS = """
-import builtins, json, sys
-compiled = builtins.compile
-from pacer.__main__ import without_needless_work
-without_needless_work()
-from PySide6.QtWidgets import QApplication, QLabel
-application = QApplication([])
-def wrong(call):
-    try:
-        call()
-    except TypeError as error:
-        return str(error)
-label = QLabel()
-words = [wrong(lambda: label.setText(5)), wrong(lambda: QLabel(1, 2, 3, 4)), wrong(lambda: label.setText())]
-tools = sys.modules["shibokensupport.signature.lib.pyi_generator"]
-left = "generate_pyi" in vars(tools)
-later = callable(tools.generate_pyi)
-import PySide6.support.signature.lib.enum_sig as names
-told = {"words": words, "loaded": left, "later": [later, callable(names.ExactEnumerator)]}
-print(json.dumps({**told, "compiles": builtins.compile is compiled}))
-"""
 SETTLED = """
 import gc, json
 from pacer.__main__ import without_needless_work
@@ -133,16 +112,6 @@ def test_a_start_imports_neither_e_mail_nor_sockets_nor_what_reads_the_metadata_
     late = ["email", "socket", "pickle", "importlib.metadata", "logging.handlers"]
     assert "pydantic" in start["modules"]
     assert [name for name in late if name in start["modules"]] == []
-
-
-def test_the_bindings_own_tools_are_loaded_when_they_are_asked_for_and_a_wrong_call_is_told_as_ever():
-    """Its modules for the words of a wrong call can't be late: it would abort in the middle of the error."""
-    told = told_by(TOOLS)
-    assert not told["loaded"]
-    assert told["later"] == [True, True]
-    assert told["compiles"]
-    assert "Supported signatures" in told["words"][0]
-    assert all(told["words"])
 
 
 def test_what_stands_in_for_the_loader_of_plugins_gives_way_where_anything_else_is_asked_of_it():

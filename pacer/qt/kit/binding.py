@@ -1,55 +1,13 @@
 """Spares a start what Qt's binding and pydantic do for features that Pacer does not use."""
 
-import builtins
 import os
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from importlib import import_module
 from types import ModuleType
-from typing import Any
 
 _LOADER = "pydantic.plugin._loader"
 _SEEN = "2.12.", "2.13.", "2.14."  # versions whose loader was read: it is asked for plugins and nothing else
-_TOOLS = tuple(f"shibokensupport/signature/lib/{name}.py" for name in ("enum_sig", "pyi_generator"))
-_LATE = """
-def __getattr__(name):
-    if name.startswith("__"):
-        raise AttributeError(name)
-    import sys
-    del globals()["__getattr__"]
-    __spec__.name = __name__
-    __loader__.exec_module(sys.modules[__name__])
-    return globals()[name]
-"""
-
-
-def leave_tools_unloaded() -> None:
-    """Keep the binding from loading two modules that only write its stubs: a thirtieth of a start.
-
-    It brings its modules as sources, which every start compiles anew. These two are there all the same, and
-    each is loaded when anything of it is asked for. Those that word a wrong call must be left as they are:
-    the binding asks for them in the middle of an error, where nothing can be compiled, and would abort.
-    """
-    with suppress(ImportError), _tools_late():
-        import PySide6  # noqa: F401 - brings what it supports Python with
-
-
-@contextmanager
-def _tools_late() -> Iterator[None]:
-    compiled, left = builtins.compile, set(_TOOLS)
-
-    def compile_or_leave(source: Any, filename: Any, *how: Any, **more: Any) -> Any:
-        if filename in left:
-            left.discard(filename)  # the next time it is wanted
-            source = _LATE
-        return compiled(source, filename, *how, **more)
-
-    builtins.compile = compile_or_leave
-    try:
-        yield
-    finally:
-        builtins.compile = compiled
 
 
 def leave_sources_unread() -> None:
