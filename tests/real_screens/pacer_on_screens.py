@@ -107,7 +107,7 @@ for begin, end in spans:
     frames = []
     if any(begin - calm_ms <= event.utc_ms <= end for event in events):
         begin -= calm_ms
-    for utc in range(begin, end + 1, 20):
+    for utc in (*range(begin, end, 20), end):  # the end, too: a second may change just before it
         known = [event for event in events if event.utc_ms <= utc]
         if not known:
             continue
