@@ -107,13 +107,16 @@ def _allotted_s(state: LessonState, number: int, now_ms: int) -> int:
 
 
 def _to_the_bell_ms(state: LessonState, number: int) -> int:
-    """What the share may take before clean-up, or clean-up before the bell; pauses that ended took theirs."""
+    """What the share may take before clean-up, or clean-up before the bell; pauses that ended took theirs.
+
+    A leg that begins ends the pause it is begun out of: each pause lies within one leg.
+    """
     leg = state.legs[number]
     last_ms = state.bell_ms - (state.plan.block.clean_up_s * 1000 if leg.kind == "share" else 0)
     paused_ms = sum(
-        stop.end_ms - max(stop.begin_ms, leg.begin_ms)
+        stop.end_ms - stop.begin_ms
         for stop in state.stopped
-        if stop.end_ms is not None and stop.end_ms > leg.begin_ms
+        if stop.end_ms is not None and stop.begin_ms >= leg.begin_ms
     )
     return max(0, last_ms - leg.begin_ms - paused_ms)
 

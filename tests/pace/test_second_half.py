@@ -2,45 +2,9 @@
 
 import pytest
 
-from pacer.pace.second_half import LegPayment
-from pacer.plan.file.reader import read_text
-from pacer.run.clock import ManualClock
-from pacer.run.refusal import Refusal
-from pacer.run.session import MemoryJournal, Session
-from pacer.watch import execute, look
-from tests.pace.block_factories import PLAN
-
-NINE = 9 * 3600
-
-
-class Lesson:
-    """A lesson that begins at 9:00, driven by times of day."""
-
-    def __init__(self, plan: str = PLAN) -> None:
-        self.clock = ManualClock(NINE * 1000)
-        self.session = Session(self.clock, MemoryJournal())
-        outline = read_text(plan, "plan.toml")
-        assert not isinstance(outline, list), outline
-        self.session.start(outline, NINE * 1000)
-
-    def at(self, time: str, command: str = "", argument: str = ""):
-        """Let time pass second by second to a time of day and follow a command; what is read then."""
-        hours, minutes, seconds = (int(part) for part in time.split(":"))
-        target = ((hours * 60 + minutes) * 60 + seconds - NINE) * 1000
-        while self.session.now_ms() < target:
-            self.clock.advance(min(1000, target - self.session.now_ms()))
-            self.session.tick()
-        if command:
-            done = execute(self.session, command, argument)
-            assert not isinstance(done, Refusal), done
-        return look(self.session).half
-
-    @staticmethod
-    def clock_of(t_ms: int) -> str:
-        """A lesson time as a time of day."""
-        s = t_ms // 1000 + NINE
-        return f"{s // 3600}:{s // 60 % 60:02}:{s % 60:02}"
-
+from pacer.pace.second_half import LegPayment, extra_visits
+from pacer.watch import execute
+from tests.pace.block_factories import NINE, PLAN, Lesson
 
 def lengths(half) -> list[int]:
     return [(visit.end_ms - visit.begin_ms) // 1000 for visit in half.to_come]
@@ -130,6 +94,61 @@ def test_an_extra_visit_is_proposed_where_freed_time_is_left():
     lesson.at("9:33:15", "next")
     half = lesson.at("9:34:45", "next")
     assert half.extra == 0
+
+
+def test_a_group_that_comes_once_more_is_counted_once_and_its_second_visit_is_the_extra_one():
+    lesson = Lesson()
+    lesson.at("9:15:00", "groups")
+    lesson.at("9:17:00", "missed", "group 3")
+    for at in ("9:17:00", "9:33:15", "9:34:45"):
+        lesson.at(at, "next")
+    assert extra_visits(lesson.session.state) == ()
+    half = lesson.at("9:51:00", "jump", "group 1")
+    assert (half.leg.group, half.number, half.of) == (0, 3, 3)
+    assert extra_visits(lesson.session.state) == (4,)
+
+
+def test_a_group_whose_visit_goes_on_after_a_step_back_to_its_swap_does_not_come_once_more():
+    lesson = Lesson()
+    lesson.at("9:15:00", "groups")
+    lesson.at("9:16:00", "missed", "group 3")
+    for at, command in (("9:17:00", "next"), ("9:17:30", "back"), ("9:18:00", "next")):
+        half = lesson.at(at, command)
+    assert (half.leg.kind, half.leg.group, half.number) == ("visit", 0, 1)
+    assert extra_visits(lesson.session.state) == ()
+
+
+def test_time_that_nobody_freed_is_offered_to_no_group_once_more():
+    lesson = Lesson()
+    lesson.at("9:10:00", "groups")
+    for at in ("9:11:00", "9:13:00", "9:14:30", "9:16:00", "9:17:30"):
+        half = lesson.at(at, "next")
+    assert (half.leg.kind, half.leg.group, half.extra) == ("visit", 2, None)
+    assert lesson.at("9:18:00", "take", "20:00").extra is None  # taken by hand, it is the share's
+
+
+@pytest.mark.parametrize(("begins", "extra"), [("9:43:15", 0), ("9:43:16", None)])
+def test_a_group_comes_once_more_only_where_a_swap_and_the_least_visit_fit_before_the_share(begins, extra):
+    """A visit of 16:15, a swap of 1:30 and one of 8:00 end at 10:09, the latest time for the share."""
+    lesson = Lesson()
+    lesson.at("9:15:00", "groups")
+    lesson.at("9:16:00", "missed", "group 3")
+    lesson.at("9:17:00", "next")
+    lesson.at("9:33:00", "next")
+    half = lesson.at(begins, "next")
+    assert (half.leg.group, half.allotted_s, half.extra) == (1, 975, extra)
+
+
+@pytest.mark.parametrize(("pulled_out", "extra"), [("9:59:30", 0), ("9:59:31", None)])
+def test_where_the_last_group_is_pulled_out_its_swap_is_the_one_to_the_group_that_comes_once_more(
+    pulled_out, extra
+):
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    for at in ("9:27:00", "9:40:00", "9:41:30", "9:54:30", "9:56:00"):
+        lesson.at(at, "next")
+    half = lesson.at(pulled_out, "missed")
+    assert (half.leg.kind, half.leg.group, half.extra) == ("swap", -1, extra)
 
 
 @pytest.mark.parametrize("late", ["9:25:00", "9:29:00", "9:40:00", "9:55:00", "10:12:00"])

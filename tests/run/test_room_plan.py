@@ -26,6 +26,7 @@ from pacer.run.room_plan import (
     plan,
     question,
     screens_changed,
+    wall_is_lost,
     wall_waits,
 )
 
@@ -384,13 +385,23 @@ def test_the_class_s_only_screen_is_asked_about_before_a_rehearsal_is_shown_on_i
     assert question(Situation("rehearsal", lid)) == "rehearsal"
     assert question(Situation("rehearsal", Screens("only one", seen_by="class"))) == "rehearsal"
     assert question(Situation("rehearsal", replace(lid, home="none", window="none"))) is None
-    assert plan(Situation("rehearsal", lid)).words == "class"  # there is nowhere to move the window to
+    now, made = decide(Situation("rehearsal", lid))
+    assert made.words == "class"  # there is nowhere to move the window to
+    opened = Screens("wall", several=True, home="here", window="apart")
+    assert decide(replace(now, screens=opened))[1].words == "own"
 
 
 def test_the_lesson_waits_for_its_wall_only_where_there_is_none(planned):
     for now, made in planned:
         waits = now.activity == "lesson" and now.screens.home == "gone" and made.wall is None
         assert wall_waits(now) == waits, now
+
+
+def test_a_wall_is_lost_only_where_the_system_put_away_one_that_a_lesson_has_over_a_whole_screen(planned):
+    for now, made in planned:
+        had = now.activity == "lesson" and now.face == "full" and made.wall is not None
+        assert wall_is_lost(replace(now, lost=True)) == had, now
+        assert not wall_is_lost(now), now
 
 
 def test_a_page_is_shown_where_the_class_can_t_see_it_or_once_enter_was_pressed_and_nowhere_else(planned):
