@@ -6,6 +6,7 @@ from pacer.pace.second_half import LegPayment, extra_visits
 from pacer.watch import execute
 from tests.pace.block_factories import NINE, PLAN, Lesson
 
+
 def lengths(half) -> list[int]:
     return [(visit.end_ms - visit.begin_ms) // 1000 for visit in half.to_come]
 

@@ -17,6 +17,16 @@ from pacer.run.state import LessonState
 from pacer.run.timeline import Span
 
 
+def test_the_start_is_written_down_with_all_that_is_known_of_the_day(invented) -> None:
+    session = Session(ManualClock(5_000), MemoryJournal())
+    session.start(invented, 4_000, 3_600, "rehearsal", "early release")
+    body = session.events[0].body
+    assert (body.planned_utc_ms, body.utc_offset_s, body.mode, body.shape) == (
+        4_000, 3_600, "rehearsal", "early release",
+    )  # fmt: skip
+    assert (session.state.utc_offset_s, session.state.late_ms) == (3_600, 1_000)
+
+
 def test_nothing_advances_by_itself(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(4000)
     assert lesson.state.phase.id == "skip"

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
-from pacer.run.state import LessonState
-from pacer.run.timeline import Span
+from pacer.run.state import SETTLE_MS, LessonState
+from pacer.run.timeline import HalfTime, Span
 
 
 def test_a_burst_runs_down_and_a_pause_stops_it(new_lesson: Callable) -> None:
@@ -22,6 +22,25 @@ def test_a_pause_is_no_part_of_the_time_that_all_eyes_need(new_lesson: Callable)
     assert lesson.state.settling_for_ms(lesson.now_ms) == 7_000
     assert lesson.do("settled").state.settles == ((0, 7_000),)
     assert lesson.state.settling_for_ms(lesson.now_ms) is None
+
+
+def test_half_of_the_class_is_measured_from_the_latest_thing_it_comes_back_from(new_lesson: Callable) -> None:
+    """From eyes back for a while, from a burst that lasts, else from the phase or the way to the groups."""
+    lesson = new_lesson().wait(20).do("half-ready")
+    lesson.do("burst", "0:30").wait(5).do("pause").wait(60).do("go-on").wait(4).do("half-ready")
+    lesson.do("eyes-back").wait(6).do("half-ready")
+    lesson.wait(SETTLE_MS // 1000 - 6).do("half-ready").wait(1).do("half-ready")
+    begun = lesson.now_ms - 60_000
+    lesson.do("groups").wait(45).do("half-ready").do("next").wait(7).do("half-ready")
+    assert lesson.state.halves == (
+        HalfTime(0, 20_000, "phase"),
+        HalfTime(0, 9_000, "burst"),
+        HalfTime(0, 6_000, "talk"),
+        HalfTime(0, SETTLE_MS, "talk"),
+        HalfTime(0, begun, "phase"),
+        HalfTime(-1, 45_000, "move"),
+        HalfTime(-1, 7_000, "phase"),
+    )
 
 
 def test_a_stop_counts_as_far_as_it_lies_between_two_times() -> None:

@@ -102,6 +102,7 @@ def test_lateness_is_a_share_of_what_the_plan_still_needs_within_nothing_and_all
     assert shares_behind(lesson(3600, 420)) == [1, 1]
     assert shares_behind(lesson(90, 480), later_s=900) == [pytest.approx(0.05), pytest.approx(150 / 1380)]
     assert shares_behind([]) == []
+    assert shares_behind([replace(one, planned_s=0.0) for one in lesson(90, 480)]) == [0, 0]
 
 
 def test_a_late_phase_of_today_counts_as_one_that_took_as_much_longer_as_lateness_hurries() -> None:

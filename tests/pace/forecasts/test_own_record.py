@@ -112,8 +112,19 @@ def test_who_leaves_phases_out_when_late_is_known_otherwise() -> None:
     assert learn(past, PLAN).record is None
 
 
-def test_without_evidence_odds_most_likely_stay() -> None:
-    """Ten lessons that nearly all days of this kind end in time tell nothing of a shift."""
+def test_a_phase_that_was_left_out_once_hides_no_lesson_s_end() -> None:
+    left_out = {(1, "model"), (4, "practice"), (7, "look back")}
+    past = [
+        replace(one, ending="skipped", actual_s=0.0) if (one.run, one.phase) in left_out else one
+        for one in lessons(10, 20)
+    ]
+    assert learn(past, PLAN).record is not None
+
+
+def test_without_evidence_odds_most_likely_stay_and_a_small_shift_is_likelier_than_a_large_one() -> None:
+    """Lessons that nearly all days of this kind end in time tell nothing of a shift."""
     past = [replace(one, planned_s=2.0 * BUDGET_S) for one in lessons(12)]
     found = record(past)
     assert found.weights[SHIFTS == 0.0] >= STAYS
+    raised = found.weights[SHIFTS > 0]
+    assert all(nearer > further for nearer, further in pairwise(raised))

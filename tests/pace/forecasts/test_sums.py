@@ -55,7 +55,13 @@ def test_no_probability_is_lost_whatever_a_teacher_does_when_she_is_late(
     never: float, speed_up: float, leaves: LeavingOut | None, shared: Shared
 ) -> None:
     found = summed(
-        parts(3, never), LEFT_S, 20.0, [BUDGET_S] * 3, speed_up, left_out=[None, leaves, leaves], shared=shared
+        parts(3, never),
+        LEFT_S,
+        20.0,
+        [BUDGET_S] * 3,
+        speed_up,
+        left_out=[None, leaves, leaves],
+        shared=shared,
     )
     assert found.rows.min() >= 0.0
     assert found.rows.sum(axis=1) == pytest.approx(np.ones(3), abs=1e-9)
