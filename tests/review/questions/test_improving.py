@@ -32,8 +32,8 @@ def by_pandas(values: pd.Series, least: float = 15.0) -> dict[str, float]:
     reach = max(least, 2.66 * spread)
     zone = 0.8 / 2.66 * reach
     return {
-        "low": min(first.median() - zone, first.quantile(0.25)), "middle": first.median(),
-        "high": max(first.median() + zone, first.quantile(0.75)),
+        "low": min(first.median() - zone, first.quantile(1 / 6)), "middle": first.median(),
+        "high": max(first.median() + zone, first.quantile(5 / 6)),
         "center": center, "mean_range": spread, "upper": center + reach, "lower": center - reach,
         "median": values.rolling(12).median().iloc[-1],
     }  # fmt: skip
