@@ -77,7 +77,7 @@ class Difference:
 def copy_files(path: Path) -> list[Path]:
     """All copies of a file of day records, those of days first, the newest first."""
     try:
-        files = list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}"))
+        files = copying.files_like(path.parent / BACKUP_FOLDER, f"{path.stem}-*{path.suffix}")
     except OSError:
         return []
     return sorted(files, key=lambda copy: (_day_of(copy, path) is not None, copy.name), reverse=True)

@@ -1,10 +1,12 @@
 """Copies an open file of day records: whole and looked through, or not at all."""
 
 import contextlib
+import os
 import secrets
 import sqlite3
 import time
 from collections.abc import Callable
+from fnmatch import fnmatchcase
 from pathlib import Path
 
 from pacer.log import database
@@ -34,11 +36,25 @@ def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
     return copy
 
 
+def files_like(folder: Path, pattern: str) -> list[Path]:
+    """What lies in a folder by names like a pattern; nothing where there is no folder. Raises OSError.
+
+    ``Path.glob`` would take a folder that may not be read for an empty one.
+    """
+    try:
+        names = os.listdir(folder)  # noqa: PTH208 - names, not paths
+    except FileNotFoundError:
+        return []
+    return [folder / name for name in names if fnmatchcase(name, pattern)]
+
+
 def remove_older(newest: Path, pattern: str) -> None:
     """Keep ten copies of a kind: the one just made, whatever the clock said, and the last before it."""
-    others = [copy for copy in newest.parent.glob(pattern) if copy != newest]
+    others = list[Path]()
+    with contextlib.suppress(OSError):  # old copies too many do no harm
+        others = [copy for copy in files_like(newest.parent, pattern) if copy != newest]
     for old in sorted(others, key=_age)[: 1 - KEPT_BACKUPS]:
-        with contextlib.suppress(OSError):  # an old copy too many does no harm
+        with contextlib.suppress(OSError):
             old.unlink()
 
 
@@ -70,10 +86,13 @@ def write_copy(
 
 def _sweep(folder: Path) -> None:
     """Remove what copies that were cut off left behind, once it is an hour old."""
-    for left in folder.glob("*.partial*"):
+    left = list[Path]()
+    with contextlib.suppress(OSError):
+        left = files_like(folder, "*.partial*")
+    for partial in left:
         with contextlib.suppress(OSError):
-            if time.time() - left.stat().st_mtime > _STALE_S:
-                left.unlink()
+            if time.time() - partial.stat().st_mtime > _STALE_S:
+                partial.unlink()
 
 
 def must_be_whole(connection: sqlite3.Connection) -> None:

@@ -21,7 +21,7 @@ from pathlib import Path
 
 from pacer.log import database
 from pacer.log.backups import copy_files, no_copying
-from pacer.log.copying import BACKUP_FOLDER
+from pacer.log.copying import BACKUP_FOLDER, files_like
 from pacer.log.database import LogError, Unreadable
 from pacer.log.date_span import LOCAL_DATE, DateSpan, school_year
 from pacer.log.day_records import DayRecords
@@ -269,16 +269,30 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
             words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
             reason = database.plain_error(error, copy) if isinstance(error, database.FAILURES) else error
             left.append(words.format(path=copy, reason=reason))
-    for half in list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}.partial*")):
+    folder = path.parent / BACKUP_FOLDER
+    for half in _looked_through(folder, f"{path.stem}-*{path.suffix}.partial*", left):
         with suppress(OSError):  # a copy that was never finished serves nobody
             half.unlink()
-    for aside in sorted(path.parent.glob(f"{path.stem}-unreadable-*{path.suffix}")):
+    for aside in _looked_through(path.parent, f"{path.stem}-unreadable-*{path.suffix}", left):
         words = _(
             "{path} was set aside because it could not be read. It may hold what you deleted: "
             "delete that file when nobody needs it."
         )
         left.append(words.format(path=aside))
     return changed, left
+
+
+def _looked_through(folder: Path, pattern: str, left: list[str]) -> list[Path]:
+    """The files by such names; where the folder can't be read, that goes to what is left."""
+    try:
+        return sorted(files_like(folder, pattern))
+    except OSError as error:
+        words = _(
+            "{folder} can't be looked through ({reason}). Copies in it may hold what you deleted: "
+            "once it can be read, delete again."
+        )
+        left.append(words.format(folder=folder, reason=database.plain_reason(error)))
+        return []
 
 
 def _in_copy(copy: Path, delete: Delete) -> bool:

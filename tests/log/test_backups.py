@@ -1,5 +1,7 @@
 """Daily copies: made beside the work, looked through, kept for a while, and brought back whole."""
 
+import errno
+import os
 import sqlite3
 import stat
 from datetime import UTC, date, datetime, timedelta
@@ -268,3 +270,50 @@ def test_a_damaged_file_takes_from_the_newest_copy_what_it_lost(path):
     with DayRecords.open(path.parent) as records:
         assert all_rows(records.connection) == whole
         assert "come from a copy" in records.notice
+
+
+@pytest.fixture
+def unread(path, monkeypatch) -> Path:
+    """The folder of copies can't be listed, as on a disk that fails or where others took the right away."""
+    folder, listed, scanned = path.parent / "backups", os.listdir, os.scandir
+    reason = OSError(errno.EIO, os.strerror(errno.EIO))
+
+    def refusing(real):
+        def read(place="."):
+            if Path(place) == folder:
+                raise reason
+            return real(place)
+
+        return read
+
+    monkeypatch.setattr(os, "listdir", refusing(listed))
+    monkeypatch.setattr(os, "scandir", refusing(scanned))
+    return folder
+
+
+def test_a_copy_is_brought_back_where_the_older_ones_can_t_be_counted(path, request):
+    copy_today(path, TODAY)
+    (copy,) = copies(path)
+    before = held(copy.path)
+    request.getfixturevalue("unread")
+    with DayRecords.open(path.parent) as records:
+        kept = restore(records, copy.path, TODAY + timedelta(days=1))
+    assert kept.exists()
+    assert held(path) == before
+
+
+def test_a_day_s_copy_is_made_where_the_older_ones_can_t_be_counted(path, unread):
+    assert copy_today(path, TODAY)
+    assert (unread / f"{path.stem}-{TODAY}{path.suffix}").exists()
+
+
+def test_what_is_deleted_for_good_may_still_be_in_copies_that_can_t_be_looked_through_and_that_is_told(
+    path, unread
+):
+    with DayRecords.open(path.parent) as records:
+        done = erase(records, DateSpan("2026-01-01", "2026-12-31"), MONDAY_UTC_MS + 40 * DAY_MS)
+        assert done.lessons
+        assert records.runs() == []
+    (left,) = done.left
+    assert str(unread) in left
+    assert "may hold what you deleted" in left
