@@ -107,8 +107,9 @@ def school_years(records: DayRecords) -> list[DateSpan]:
 def erase(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erased:
     """Delete for good what `erasable` tells. A lesson that is running now is never touched.
 
-    All rows go at once or none. Raises LogError and its kinds, and then nothing was deleted; what went wrong
-    after that is told in ``left``.
+    All rows go at once or none. Raises LogError and its kinds, and then nothing was deleted, unless the disk
+    failed at the very last flush: whether that came to be, the next start finds out. What went wrong after
+    that is told in ``left``.
     """
     must_write(records)
     running = running_now(records, now_utc_ms)
@@ -261,15 +262,15 @@ def _overwriting(connection: sqlite3.Connection) -> Iterator[None]:
 
 def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
     """Delete the same in every copy; returns in how many there was something, and what is left."""
-    changed, left = 0, []
-    for copy in copy_files(path):
+    changed, left = 0, list[str]()
+    folder = path.parent / BACKUP_FOLDER
+    for copy in _looked_through(folder, f"{path.stem}-*{path.suffix}", left):
         try:
             changed += _in_copy(copy, delete)
         except (*database.FAILURES, OSError, LogError, Unreadable) as error:
             words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
             reason = database.plain_error(error, copy) if isinstance(error, database.FAILURES) else error
             left.append(words.format(path=copy, reason=reason))
-    folder = path.parent / BACKUP_FOLDER
     for half in _looked_through(folder, f"{path.stem}-*{path.suffix}.partial*", left):
         with suppress(OSError):  # a copy that was never finished serves nobody
             half.unlink()
@@ -283,7 +284,7 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
 
 
 def _looked_through(folder: Path, pattern: str, left: list[str]) -> list[Path]:
-    """The files by such names; where the folder can't be read, that goes to what is left."""
+    """The files by such names; where the folder can't be read, that goes to what is left, once."""
     try:
         return sorted(files_like(folder, pattern))
     except OSError as error:
@@ -291,7 +292,9 @@ def _looked_through(folder: Path, pattern: str, left: list[str]) -> list[Path]:
             "{folder} can't be looked through ({reason}). Copies in it may hold what you deleted: "
             "once it can be read, delete again."
         )
-        left.append(words.format(folder=folder, reason=database.plain_reason(error)))
+        told = words.format(folder=folder, reason=database.plain_reason(error))
+        if told not in left:
+            left.append(told)
         return []
 
 

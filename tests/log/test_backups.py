@@ -272,39 +272,39 @@ def test_a_damaged_file_takes_from_the_newest_copy_what_it_lost(path):
         assert "come from a copy" in records.notice
 
 
-@pytest.fixture
-def unread(path, monkeypatch) -> Path:
-    """The folder of copies can't be listed, as on a disk that fails or where others took the right away."""
-    folder, listed, scanned = path.parent / "backups", os.listdir, os.scandir
-    reason = OSError(errno.EIO, os.strerror(errno.EIO))
+@pytest.fixture(params=["once", "always"])
+def unread(path, monkeypatch, request) -> Path:
+    """The copy of today; its folder can't be listed, as on a disk that fails or where a right was taken."""
+    assert copy_today(path, TODAY)
+    (copy,) = copies(path)
+    listed, scanned, asked = os.listdir, os.scandir, []
 
     def refusing(real):
         def read(place="."):
-            if Path(place) == folder:
-                raise reason
+            if Path(place) == copy.path.parent and (request.param == "always" or not asked):
+                asked.append(place)
+                raise OSError(errno.EIO, os.strerror(errno.EIO))
             return real(place)
 
         return read
 
     monkeypatch.setattr(os, "listdir", refusing(listed))
     monkeypatch.setattr(os, "scandir", refusing(scanned))
-    return folder
+    return copy.path
 
 
-def test_a_copy_is_brought_back_where_the_older_ones_can_t_be_counted(path, request):
-    copy_today(path, TODAY)
-    (copy,) = copies(path)
-    before = held(copy.path)
-    request.getfixturevalue("unread")
+def test_a_copy_is_brought_back_where_the_older_ones_can_t_be_counted(path, unread):
+    before = held(unread)
     with DayRecords.open(path.parent) as records:
-        kept = restore(records, copy.path, TODAY + timedelta(days=1))
+        kept = restore(records, unread, TODAY + timedelta(days=1))
     assert kept.exists()
     assert held(path) == before
 
 
 def test_a_day_s_copy_is_made_where_the_older_ones_can_t_be_counted(path, unread):
-    assert copy_today(path, TODAY)
-    assert (unread / f"{path.stem}-{TODAY}{path.suffix}").exists()
+    tomorrow = TODAY + timedelta(days=1)
+    assert copy_today(path, tomorrow)
+    assert unread.with_name(f"{path.stem}-{tomorrow}{path.suffix}").exists()
 
 
 def test_what_is_deleted_for_good_may_still_be_in_copies_that_can_t_be_looked_through_and_that_is_told(
@@ -315,5 +315,5 @@ def test_what_is_deleted_for_good_may_still_be_in_copies_that_can_t_be_looked_th
         assert done.lessons
         assert records.runs() == []
     (left,) = done.left
-    assert str(unread) in left
+    assert str(unread.parent) in left
     assert "may hold what you deleted" in left
