@@ -1,5 +1,6 @@
 """Deletes outlines with their earlier versions and unsaved drafts; only files that Pacer itself wrote."""
 
+import os
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -65,6 +66,11 @@ def _drop_versions(versions: Versions, real: Path) -> list[str]:
             continue
         with suppress(OSError):  # the last one takes the folder with it
             version.file.parent.rmdir()
+    folder = versions.folder_of(real)
+    if not left and os.path.lexists(folder):  # what could not be looked through looks empty
+        left.append(
+            _("Earlier versions may still lie in {folder}. Delete that folder by hand.", folder=folder)
+        )
     return left
 
 

@@ -1,5 +1,7 @@
 """Deleting for good: the lessons of the chosen dates go, with all that hangs on them, from every byte."""
 
+import errno
+import os
 import sqlite3
 from datetime import date
 from pathlib import Path
@@ -405,6 +407,29 @@ def test_an_outline_that_cannot_be_deleted_is_named(records, folder, invented, i
     (left,) = erase_outlines(records, folders(folder), going)
     assert left == f"{path} can't be deleted: you may not write there. Delete it by hand."
     assert path.exists()
+
+
+def test_versions_that_cannot_be_looked_through_are_named_by_their_folder(
+    records, folder, invented, invented_text, monkeypatch
+):
+    path = outline_file(folder, invented_text, invented.title, "own.toml")
+    text, store = path.read_text(), DraftStore(folder, ManualClock(NOW), folder / "elsewhere")
+    assert isinstance(store.save(path, f"{text}\n", store.open(path).stamp), Saved)
+    (version,) = store.versions(path)
+    teach(records, invented)
+    going = outlines_of(records, folders(folder), erasable(records, MONDAY, NOW))
+    listed = os.scandir
+
+    def refuse(place="."):
+        if Path(place) == version.file.parent:
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        return listed(place)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    (left,) = erase_outlines(records, folders(folder), going)
+    assert left == f"Earlier versions may still lie in {version.file.parent}. Delete that folder by hand."
+    assert not path.exists()
+    assert version.file.exists()
 
 
 def test_an_outline_that_was_put_away_goes_with_its_lessons_too(records, folder, invented, invented_text):
