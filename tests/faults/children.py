@@ -131,6 +131,7 @@ def _work(its: socket.socket, work: Callable[[Tell], None], waits: bool) -> None
 
     code = 1
     try:
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)  # what the campaign does at its end is not a child's
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
         if waits:
             its.recv(1)

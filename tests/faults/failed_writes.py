@@ -165,7 +165,7 @@ def full_disk(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
                     row, victim, folder / "pacer", told, told.of("ack"), f"number {number}, {left} bytes left"
                 )
         finally:
-            subprocess.run(["umount", str(folder)], check=False)
+            subprocess.run(["umount", "--lazy", str(folder)], check=False)  # a child may be in it
         return row
 
     return Work(name, tried, tries, 12)

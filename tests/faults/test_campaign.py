@@ -1,13 +1,38 @@
 """The shortest form of the fault campaign: each kind of fault a few times, with nothing lost."""
 
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 CAMPAIGN = Path(__file__).with_name("campaign.py")
+
+
+def mounted() -> set[str]:
+    """Where the campaign has small file systems now."""
+    lines = Path("/proc/self/mounts").read_text().splitlines()
+    return {line.split()[1] for line in lines if "pacer-faults-" in line}
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not Path("/proc/self/mounts").exists(), reason="what is mounted is not known here")
+def test_who_ends_a_campaign_leaves_no_small_file_system_behind() -> None:
+    before = mounted()
+    words = [sys.executable, CAMPAIGN, "--long", "--rows", "full disk: lesson"]
+    with subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE) as campaign:
+        while not mounted() - before and campaign.poll() is None:
+            time.sleep(0.01)
+        own = mounted() - before
+        campaign.terminate()
+        campaign.communicate()
+    if not own:
+        pytest.skip("only root may mount a small file system")
+    assert not mounted() & own
+    assert campaign.returncode == 128 + signal.SIGTERM
 
 
 @pytest.mark.slow
