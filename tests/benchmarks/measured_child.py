@@ -11,24 +11,36 @@ from pathlib import Path
 SETTLED_MS = 3000
 
 
-def bare_label(seconds: float) -> None:
-    """The smallest PySide6 program with a window: a label; with ``seconds`` its text changes each second."""
+def bare_label(seconds: float, *, all_screens: bool = False) -> None:
+    """The smallest PySide6 program with a window: a label; with ``seconds`` its text changes each second.
+
+    With ``all_screens`` there is one on each screen: two windows that change, and do nothing else.
+    """
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication, QLabel
 
     application = QApplication(sys.argv[:1])
-    label = QLabel("0:00")
     if not seconds:
+        label = QLabel("0:00")
         _report_first_paint(label)
         label.show()
         application.exec()
         return
-    screen = application.screens()[-1]
-    label.setScreen(screen)
-    label.setGeometry(screen.geometry())
-    label.showFullScreen()
+    labels = []
+    for screen in application.screens()[0 if all_screens else -1 :]:
+        label = QLabel("0:00")
+        label.setScreen(screen)
+        label.setGeometry(screen.geometry())
+        label.showFullScreen()
+        labels.append(label)
+
+    def change() -> None:
+        text = time.strftime("%H:%M:%S")
+        for label in labels:
+            label.setText(text)
+
     timer = QTimer()
-    timer.timeout.connect(lambda: label.setText(time.strftime("%H:%M:%S")))
+    timer.timeout.connect(change)
     timer.start(1000)
     _measure_cpu(application, seconds)
 
@@ -319,7 +331,7 @@ if __name__ == "__main__":
     what, *rest = sys.argv[1:]
     {
         "bare-start": lambda: bare_label(0),
-        "bare-counting": lambda: bare_label(float(rest[1])),
+        "bare-counting": lambda: bare_label(float(rest[1]), all_screens="all screens" in rest),
         "bare-minutes": lambda: bare_minutes(float(rest[1])),
         "pacer-minutes": lambda: pacer_minutes(rest[0], float(rest[1])),
         "pacer-start": lambda: pacer_start(rest[0]),
