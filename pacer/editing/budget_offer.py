@@ -1,6 +1,6 @@
 """Budgets being accepted: proposals for one outline or for the table of phase kinds, each accepted alone."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from pacer.frames.words.budgets import (
     budget_row,
     capped_words,
     done_words,
+    place_words,
     plan_words,
     too_few_words,
 )
@@ -24,13 +25,15 @@ from pacer.log.day_records import DayRecords
 from pacer.pace.forecasts.past import PastEnding
 from pacer.plan.durations import format_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, Kind, KindChange, changed
-from pacer.plan.outline import Phase
+from pacer.plan.outline import Outline, Phase
 from pacer.review.learning.accepted_effect import Effect, effects
 from pacer.review.learning.accepted_past import AcceptedPast
 from pacer.review.learning.budgets import Proposal, SortedPast, WholePlan, plan_of
 from pacer.review.learning.past_endings import history
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
+from pacer.settings.outline_files import outlines_in
+from pacer.settings.outline_shelf import own_outlines
 from pacer.text import _
 
 
@@ -67,6 +70,7 @@ class BudgetOffer:
         self._past = self._plain_past = SortedPast(())
         self._endings: tuple[PastEnding, ...] | None = None
         self._sheet: ReadOutline | None = None
+        self._readable: Mapping[str, Outline] = {}
         self._accepted: list[Accepted] = []
         self.proposals: Sequence[BudgetRow] = ()
         self.accepted: Sequence[AcceptedRow] = ()
@@ -74,16 +78,15 @@ class BudgetOffer:
 
     # --- what is proposed
 
-    def outlines(self) -> list[Path]:
-        """The outlines in the teacher's folder; none where it can't be read."""
-        try:
-            return sorted(path for path in self._outlines.iterdir() if path.suffix == ".toml")
-        except OSError:
-            return []
+    def outlines(self) -> dict[Path, str]:
+        """The outlines in the teacher's folder, each with what it is called; none where it can't be read."""
+        return {path: place_words(path.name, self._readable) for path in outlines_in(self._outlines)}
 
     def reload(self) -> None:
-        """Read the past again."""
+        """Read the past and the outlines again."""
         self.trouble = ""
+        entries = own_outlines(self._outlines)
+        self._readable = {entry.path.name: entry.outline for entry in entries if entry.outline is not None}
         past = self._ask_past()
         if past is None:
             self.trouble = _("The day records can't be read, so nothing is proposed.")
@@ -104,7 +107,7 @@ class BudgetOffer:
         except LogError as error:
             self._accepted = []
             self.trouble = str(error)
-        self.accepted = accepted_rows(self._accepted, past)
+        self.accepted = accepted_rows(self._accepted, past, self._readable)
         self._propose(target)
 
     def choose(self, target: str) -> None:
@@ -204,7 +207,8 @@ class BudgetOffer:
         with self._log.together():
             self._note(sheet.path.name, row)
             notice = self._saver.save(sheet, text)
-        done = done_words(row.title, row.old_s, row.new_s, sheet.path.name)
+        where = place_words(sheet.path.name, {**self._readable, sheet.path.name: sheet.outline})
+        done = done_words(row.title, row.old_s, row.new_s, where)
         return Acceptance(
             " ".join(words for words in (done, consequences, notice) if words), outline=sheet.path
         )
@@ -222,7 +226,7 @@ class BudgetOffer:
         )
 
 
-def newest(paths: Sequence[Path]) -> str:
+def newest(paths: Iterable[Path]) -> str:
     """The outline that was saved last; the table of kinds where there is none."""
     times = []
     for path in paths:

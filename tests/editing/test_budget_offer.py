@@ -109,7 +109,7 @@ def test_looking_changes_nothing_and_an_acceptance_one_phase_and_one_note(bench,
     assert bench.file.read_text() == invented_text.replace(FLOOR, FLOOR.replace('"3"', '"3:45"'))
     assert bench.noted == [("thirds.toml", "review", 180, 225)]
     assert (done.outline, done.kinds) == (bench.file, None)
-    assert done.said == "thirds.toml: Review has 3:45 now; it had 3:00."
+    assert done.said == "Thirds on a number line: Review has 3:45 now; it had 3:00."
 
 
 def test_the_same_lessons_propose_no_more_for_what_was_accepted_already(bench) -> None:
@@ -265,8 +265,17 @@ def test_the_outline_saved_last_is_offered_first_and_without_outlines_the_table_
     other = bench.file.with_name("a.toml")
     other.write_text("")
     os.utime(other, (1, 1))
-    assert bench.offer.outlines() == [other, bench.file]
+    assert bench.offer.outlines() == {other: "a", bench.file: "Thirds on a number line"}
     assert newest([bench.file.with_name("gone.toml"), bench.file, other]) == str(bench.file)
     assert newest([]) == KIND_TABLE
     bench.file.parent.rename(bench.folder / "moved")
-    assert bench.offer.outlines() == []
+    assert bench.offer.outlines() == {}
+
+
+def test_outlines_of_one_title_are_told_apart_by_their_files(bench) -> None:
+    bench.file.with_name("again.toml").write_text(bench.file.read_text())
+    bench.look()
+    title = "Thirds on a number line"
+    assert list(bench.offer.outlines().values()) == [f"{title} (again)", f"{title} (thirds)"]
+    assert bench.accept().said.startswith(f"{title} (thirds): ")
+    assert bench.offer.accepted[0].cells[1] == f"Review in {title} (thirds)"

@@ -172,23 +172,33 @@ def accepted_heads() -> tuple[str, ...]:
     return _("accepted"), _("where"), _("budget"), _("lessons then"), _("effect"), ""
 
 
-def accepted_rows(accepted: "Sequence[Accepted]", effects_by_id: "Mapping[int, Effect]") -> list[AcceptedRow]:
-    """What was accepted, the newest first."""
+def accepted_rows(
+    accepted: "Sequence[Accepted]", effects_by_id: "Mapping[int, Effect]", outlines: Mapping[str, Outline]
+) -> list[AcceptedRow]:
+    """What was accepted, the newest first; ``outlines`` are those that can be read, by the names of files."""
     last = {acceptance.place: acceptance.id for acceptance in accepted}
     return [
-        _accepted_row(acceptance, effects_by_id.get(acceptance.id), last[acceptance.place] == acceptance.id)
+        _accepted_row(
+            acceptance,
+            effects_by_id.get(acceptance.id),
+            last[acceptance.place] == acceptance.id,
+            _("{phase} in {place}").format(
+                phase=_name(acceptance, outlines.get(acceptance.target)),
+                place=place_words(acceptance.target, outlines),
+            ),
+        )
         for acceptance in reversed(accepted)
     ]
 
 
-def _accepted_row(acceptance: "Accepted", effect: "Effect | None", stands: bool) -> AcceptedRow:
+def _accepted_row(acceptance: "Accepted", effect: "Effect | None", stands: bool, where: str) -> AcceptedRow:
     old, new = format_duration(acceptance.old_s), format_duration(acceptance.new_s)
     then = str(acceptance.lessons)
     if acceptance.cut_off:
         then = _("{lessons} ({n} cut off)", lessons=then, n=acceptance.cut_off)
     cells = (
         date_words(datetime.fromtimestamp(acceptance.utc_ms / 1000).strftime("%Y-%m-%d")),
-        _("{phase} in {place}", phase=_name(acceptance), place=place_words(acceptance.target)),
+        where,
         _("{old} to {new}", old=old, new=new),
         then,
         effect_words(effect),
@@ -197,13 +207,27 @@ def _accepted_row(acceptance: "Accepted", effect: "Effect | None", stands: bool)
     return AcceptedRow(acceptance.id, cells, effect_sentence(effect), give_back)
 
 
-def _name(acceptance: "Accepted") -> str:
-    return kind_words(acceptance.kind) if acceptance.target == KIND_TABLE else acceptance.phase
+def _name(acceptance: "Accepted", outline: Outline | None) -> str:
+    """The kind, or the phase by its title; by its id where it is not there any more."""
+    if acceptance.target == KIND_TABLE:
+        return kind_words(acceptance.kind)
+    phases = () if outline is None else outline.phases
+    return next((phase.title for phase in phases if phase.id == acceptance.phase), acceptance.phase)
 
 
-def place_words(target: str) -> str:
-    """Where a budget was accepted: an outline's file, or the table of phase kinds."""
-    return _("phase kinds") if target == KIND_TABLE else target.removesuffix(".toml")
+def place_words(target: str, outlines: Mapping[str, Outline]) -> str:
+    """Where a budget is or was accepted: the table of phase kinds, or an outline by its title.
+
+    By its file where it can't be read; beside the title where another has the same.
+    """
+    if target == KIND_TABLE:
+        return _("phase kinds")
+    file, outline = target.removesuffix(".toml"), outlines.get(target)
+    if outline is None:
+        return file
+    if sum(other.title == outline.title for other in outlines.values()) > 1:
+        return _("{title} ({file})", title=outline.title, file=file)
+    return outline.title
 
 
 def effect_words(effect: "Effect | None") -> str:

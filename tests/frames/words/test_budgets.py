@@ -80,7 +80,7 @@ def test_below_five_lessons_nothing_is_said_but_how_many_there_are(before, since
 def test_acceptances_are_listed_newest_first_and_only_the_last_of_a_place_is_given_back() -> None:
     ones = [FIRST, replace(FIRST, id=2, old_s=255, new_s=270, cut_off=0),
             replace(FIRST, id=3, target="kinds", phase="", kind="partner-talk")]  # fmt: skip
-    rows = accepted_rows(ones, {})
+    rows = accepted_rows(ones, {}, {})
     assert [(row.id, row.give_back) for row in rows] == [
         (3, "Give back 3:00"), (2, "Give back 4:15"), (1, ""),
     ]  # fmt: skip

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QWidget
 
 from pacer.editing.accept_budget import NotAcceptedError
 from pacer.editing.budget_offer import Acceptance, BudgetOffer, newest
-from pacer.frames.words.budgets import intro_words, place_words
+from pacer.frames.words.budgets import intro_words
 from pacer.log.accepted import KIND_TABLE
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
@@ -100,9 +100,9 @@ class BudgetsPanel(QWidget):
 
     def _list_targets(self) -> None:
         """List the outlines and the table of kinds; what was chosen stays, else the outline saved last is."""
-        chosen, paths = self.where.currentData(), self.offer.outlines()
-        choices = {str(path): place_words(path.name) for path in paths} | {KIND_TABLE: _("Phase kinds")}
-        wanted = chosen if chosen in choices else newest(paths)
+        chosen, outlines = self.where.currentData(), self.offer.outlines()
+        choices = {str(path): words for path, words in outlines.items()} | {KIND_TABLE: _("Phase kinds")}
+        wanted = chosen if chosen in choices else newest(outlines)
         fill_choices(self.where, ((words, place) for place, words in choices.items()), wanted)
 
     def _on_edit(self) -> None:

@@ -192,9 +192,9 @@ def test_one_key_on_a_row_accepts_that_row_and_no_other(bench, key, invented_tex
     assert bench.file.read_text() == invented_text.replace(FLOOR, FLOOR.replace('"3"', '"3:45"'))
     assert bench.noted == [("thirds.toml", "review", "review", 180, 225)]
     assert bench.saved == [bench.file]
-    assert bench.panel.said.text() == "thirds.toml: Review has 3:45 now; it had 3:00."
+    assert bench.panel.said.text() == "Thirds on a number line: Review has 3:45 now; it had 3:00."
     assert bench.rows(bench.panel.accepted)[0] == [
-        "9 Mar 2026", "review in thirds", "3:00 to 3:45", "15", "0 lessons since; 5 are needed", "",
+        "9 Mar 2026", "Review in Thirds on a number line", "3:00 to 3:45", "15", "0 lessons since; 5 are needed", "",
     ]  # fmt: skip
 
 
@@ -285,7 +285,7 @@ def test_a_broken_outline_is_told_and_the_others_can_be_chosen(bench, text) -> N
     assert "a-broken.toml can't be edited here." in wrong(bench)
     assert not bench.panel.proposals.isVisible()
     assert broken.read_bytes() == text.encode("latin-1")
-    bench.choose("thirds")
+    bench.choose("Thirds on a number line")
     assert not bench.panel.trouble.isVisible()
     assert len(bench.rows(bench.panel.proposals)) == 6
 
