@@ -24,6 +24,8 @@ def test_back_in_a_swap_the_group_it_leads_to_is_to_come_again() -> None:
     lesson.at("9:41:30", "next")
     half = lesson.at("9:42:00", "back")
     assert (half.leg.kind, groups(half)) == ("swap", [0, 1])
+    half = lesson.at("9:42:30", "next")
+    assert (half.leg.kind, half.leg.group) == ("visit", 0)
 
 
 def test_a_group_that_is_out_on_the_way_to_it_is_not_to_come() -> None:
@@ -57,6 +59,35 @@ def test_a_share_that_is_begun_out_of_a_pause_loses_none_of_it_and_pays_for_a_pa
     lesson.at("10:02:00", "pause")
     half = lesson.at("10:05:00", "go-on")
     assert (half.allotted_s, half.left_ms) == (11 * 60, 9 * 60_000)
+
+
+def test_time_given_by_hand_stays_given_when_a_group_that_is_out_makes_a_new_cut() -> None:
+    """Two visits of 16:15 where one of three is out; the one at the table has its minute on top of that."""
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    lesson.at("9:27:00", "next")
+    assert lesson.at("9:28:00", "add", "1:00").allotted_s == 14 * 60
+    assert lesson.at("9:29:00", "missed", "group 3").allotted_s == 16 * 60 + 15 + 30
+
+
+@pytest.mark.parametrize(
+    ("presses", "hard"),
+    [
+        ([], "9:42:00"),  # on the way: three visits of 8:00 and two swaps end at 10:09 for the share
+        (
+            [("9:27:00", "next", "")],
+            "9:50:00",
+        ),  # at the table: two visits of 8:00 and two swaps come after it
+        ([("10:00:00", "jump", "share")], "10:14:00"),  # the share gives way to clean-up
+        ([("10:00:00", "jump", "clean-up")], "10:15:00"),  # and that to the bell
+    ],
+)
+def test_it_is_hard_to_stay_on_once_the_next_visits_are_at_their_least(presses, hard) -> None:
+    lesson = Lesson()
+    half = lesson.at("9:25:00", "groups")
+    for press in presses:
+        half = lesson.at(*press)
+    assert lesson.clock_of(half.hard_ms) == hard
 
 
 def test_a_block_without_swaps_has_its_visits_one_after_the_other() -> None:

@@ -1,5 +1,6 @@
 """Every event that a day record may hold leaves its trace in the state of the lesson."""
 
+from collections.abc import Callable
 from typing import get_args
 
 import pytest
@@ -8,6 +9,7 @@ from pacer.run import events as ev
 from pacer.run.events import AnyBody, Body, Event
 from pacer.run.fold import step
 from pacer.run.state import LessonState
+from pacer.run.timeline import Span
 
 KINDS: tuple[type[Body], ...] = get_args(get_args(AnyBody)[0])
 # Undone is taken care of before events are folded one by one.
@@ -37,3 +39,10 @@ def test_an_event_leaves_its_trace(invented, kind) -> None:
     for number, body in enumerate((ev.Started, ev.BurstStarted, ev.EyesBack, ev.Blanked)):
         state = after(state, sample(body, invented), number)
     assert after(state, sample(kind, invented), 9) != state
+
+
+@pytest.mark.parametrize("ending", ["bell-now", "end", "groups"])
+def test_a_partner_talk_is_over_with_what_it_was_part_of(new_lesson: Callable, ending: str) -> None:
+    lesson = new_lesson().wait(10).do("burst", "1:00").wait(20).do(ending).wait(30)
+    assert lesson.state.talk is None
+    assert lesson.state.talks[-1].span == Span(10_000, 30_000)

@@ -62,6 +62,14 @@ def test_no_group_is_left_for_another_day_that_was_not_named_as_one_to_come(sess
     assert session.state.groups_out == {2}
 
 
+@pytest.mark.parametrize("length", ["x", "0", "-5", "1000"])
+def test_a_bell_is_moved_by_a_length_that_can_be_read_or_not_at_all(session: Session, length: str) -> None:
+    before = session.state.bell_ms
+    for command in ("bell-later", "bell-earlier"):
+        assert isinstance(session.do(command, length), Refusal), command
+    assert session.state.bell_ms == before
+
+
 def test_each_leg_is_called_what_a_teacher_calls_it_and_a_visit_by_its_group(session: Session) -> None:
     legs = [
         NextLeg("move", 0),

@@ -194,7 +194,8 @@ def test_one_key_on_a_row_accepts_that_row_and_no_other(bench, key, invented_tex
     assert bench.saved == [bench.file]
     assert bench.panel.said.text() == "Thirds on a number line: Review has 3:45 now; it had 3:00."
     assert bench.rows(bench.panel.accepted)[0] == [
-        "9 Mar 2026", "Review in Thirds on a number line", "3:00 to 3:45", "15", "0 lessons since; 5 are needed", "",
+        "9 Mar 2026", "Review in Thirds on a number line", "3:00 to 3:45", "15",
+        "0 lessons since; 5 are needed", "",
     ]  # fmt: skip
 
 
