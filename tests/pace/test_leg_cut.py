@@ -78,6 +78,7 @@ def test_time_given_by_hand_stays_given_when_a_group_that_is_out_makes_a_new_cut
             [("9:27:00", "next", "")],
             "9:50:00",
         ),  # at the table: two visits of 8:00 and two swaps come after it
+        ([("9:47:00", "next", "")], "9:53:20"),  # late: 6:20 is all that each can have
         ([("10:00:00", "jump", "share")], "10:14:00"),  # the share gives way to clean-up
         ([("10:00:00", "jump", "clean-up")], "10:15:00"),  # and that to the bell
     ],
