@@ -1,6 +1,7 @@
 """Where everything of a picture lies: the plot, the words along its sides, the words within it."""
 
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
 from PySide6.QtCore import QRectF
@@ -17,6 +18,7 @@ from pacer.qt.charts.ticks import (
     shortened,
     thinned,
     ticks_of,
+    wrapped,
     x_words,
 )
 from pacer.qt.kit import theme
@@ -60,11 +62,8 @@ def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
     metrics = QFontMetricsF(theme.letters(px))
     line = metrics.height()
     y_most = max(2, int(rect.height() / (line * 2.6)))
-    rows = [
-        (at, shortened(words, rect.width() * ROW_NAMES_SHARE, metrics))
-        for at, words in ticks_of(chart.y, y_most)
-    ]
-    y_words = max((metrics.horizontalAdvance(words) for _at, words in rows), default=0.0)
+    rows = _row_names(chart.y, y_most, rect, metrics)
+    y_words = max((_advance(words, metrics) for _at, words in rows), default=0.0)
     left = rect.left() + (y_words + px * 0.7 if rows else px * 0.3)
     top = rect.top() + (line * 1.65 if chart.y.label else line * 0.6)
     x_label_height = line * 1.3 if chart.x.label else 0.0
@@ -90,16 +89,34 @@ def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
     )
 
 
+def _row_names(axis: Axis, most: int, rect: QRectF, metrics: QFontMetricsF) -> list[Tick]:
+    """The words beside the plot: a long name takes two lines where rows are so high, else it is shortened."""
+    width, line, ticks = rect.width() * ROW_NAMES_SHARE, metrics.height(), ticks_of(axis, most)
+    rows = 0.0 if is_scale(axis) else _rows_high(axis)
+    wraps = rows > 0 and (rect.height() - AROUND_NAMED * line) / rows >= 2 * NAMED_LINES * line
+    fits = partial(wrapped, most=2) if wraps else shortened
+    return [(at, fits(words, width, metrics)) for at, words in ticks]
+
+
+def _rows_high(axis: Axis) -> float:
+    """How many rows an axis of named ones is high; 0 where there is none, or one."""
+    places = sorted(at for at, _words in axis.ticks)
+    lower, upper = bounds(axis)
+    nearest = min((later - earlier for earlier, later in pairwise(places)), default=0.0)
+    return (upper - lower) / nearest if nearest else 0.0
+
+
+def _advance(words: str, metrics: QFontMetricsF) -> float:
+    """How wide words are, in lines of which each is one."""
+    return max(metrics.horizontalAdvance(each) for each in words.split("\n"))
+
+
 def screen_height(chart: Chart, px: float) -> float:
     """How high a picture is on a screen at least, where it can be scrolled: every row is named and apart."""
     least = max(LEAST_SCREEN * px, least_height(chart, px))
-    places = sorted(at for at, _words in chart.y.ticks)
-    if len(places) < 2 or is_scale(chart.y):
-        return least
-    lower, upper = bounds(chart.y)
-    rows = (upper - lower) / min(later - earlier for earlier, later in pairwise(places))
+    rows = 0.0 if is_scale(chart.y) else _rows_high(chart.y)
     line = QFontMetricsF(theme.letters(px)).height()
-    return max(least, (rows * NAMED_LINES + AROUND_NAMED) * line)
+    return max(least, (rows * NAMED_LINES + AROUND_NAMED) * line) if rows else least
 
 
 def least_height(chart: Chart, px: float) -> float:
@@ -135,10 +152,8 @@ def _x_labels(
     """Words centred under their ticks, kept within the picture, every n-th where all would meet."""
     top, labels = plot.bottom() + metrics.height() * 0.55, []
     for at, text in texts:
-        lines = text.split("\n")
-        width = max(metrics.horizontalAdvance(each) for each in lines)
-        middle = x_at(axis, at, plot)
-        labels.append(Label(middle, _centred(middle, top, width, len(lines) * metrics.height(), rect), text))
+        height, middle = (text.count("\n") + 1) * metrics.height(), x_at(axis, at, plot)
+        labels.append(Label(middle, _centred(middle, top, _advance(text, metrics), height, rect), text))
     every = thinned([(each.box.left(), each.box.right()) for each in labels], px * 0.6)
     return tuple(labels[::every])
 
@@ -146,11 +161,10 @@ def _x_labels(
 def _y_labels(
     axis: Axis, rows: list[Tick], plot: QRectF, rect: QRectF, metrics: QFontMetricsF
 ) -> tuple[Label, ...]:
-    line, labels = metrics.height(), []
+    width, labels = plot.left() - metrics.height() * 0.4 - rect.left(), []
     for at, text in rows:
-        middle = y_at(axis, at, plot)
-        box = QRectF(rect.left(), middle - line / 2, plot.left() - metrics.height() * 0.4 - rect.left(), line)
-        labels.append(Label(middle, box, text))
+        middle, height = y_at(axis, at, plot), (text.count("\n") + 1) * metrics.height()
+        labels.append(Label(middle, QRectF(rect.left(), middle - height / 2, width, height), text))
     every = thinned([(each.box.top(), each.box.bottom()) for each in labels], 0.0)
     return tuple(labels[::every])
 

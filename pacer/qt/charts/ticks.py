@@ -92,10 +92,10 @@ def x_words(axis: Axis, width: float, metrics: QFontMetricsF, px: float) -> list
     slot = nearest / (upper - lower) * width - px * 0.6
     if slot < px * 3.2 or all(metrics.horizontalAdvance(words) <= slot for _at, words in ticks):
         return plain
-    return [(at, _wrapped(words, slot, metrics)) for at, words in ticks]
+    return [(at, wrapped(words, slot, metrics)) for at, words in ticks]
 
 
-def _wrapped(words: str, width: float, metrics: QFontMetricsF) -> str:
+def wrapped(words: str, width: float, metrics: QFontMetricsF, most: int = MOST_LINES) -> str:
     """Words in as few lines as they need; shortened to one where a word is longer or they need too many."""
     lines: list[str] = []
     for word in words.split():
@@ -106,7 +106,7 @@ def _wrapped(words: str, width: float, metrics: QFontMetricsF) -> str:
             lines[-1] = longer
         else:
             lines.append(word)
-    return "\n".join(lines) if 0 < len(lines) <= MOST_LINES else shortened(words, width, metrics)
+    return "\n".join(lines) if 0 < len(lines) <= most else shortened(words, width, metrics)
 
 
 def shortened(words: str, width: float, metrics: QFontMetricsF) -> str:

@@ -213,10 +213,13 @@ def test_of_900_days_every_nth_is_named_and_of_six_causes_every_one() -> None:
     assert any("\n" in label.text for label in causes.x_ticks), "long names take more than one line"
 
 
-def test_a_long_row_name_is_shortened_and_leaves_the_plot_two_thirds() -> None:
-    sides = lay_out(over_usually(5), ROOMS[0], 15)
-    assert [label.text.endswith("…") for label in sides.y_ticks] == [*[False] * 7, True]
-    assert sides.plot.width() > ROOMS[0].width() * 0.6
+def test_a_long_row_name_takes_two_lines_where_rows_are_high_and_else_is_shortened() -> None:
+    for height, breaks, ends in ((560, 1, False), (330, 0, True)):
+        sides = lay_out(over_usually(5), QRectF(0, 0, 1330, height), 15)
+        *others, last = (label.text for label in sides.y_ticks)
+        assert (last.count("\n"), last.endswith("…")) == (breaks, ends), height
+        assert not any("\n" in text or "…" in text for text in others)
+        assert sides.plot.width() > 1330 * 0.6
 
 
 @pytest.mark.parametrize(
