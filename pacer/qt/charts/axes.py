@@ -9,7 +9,7 @@ from pacer.qt.charts.look import Look
 from pacer.qt.charts.ticks import bounds
 from pacer.qt.kit import theme
 
-_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _LINES = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop
 _MIDDLE = _LINES | Qt.TextFlag.TextSingleLine
 

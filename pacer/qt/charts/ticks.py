@@ -96,7 +96,7 @@ def x_words(axis: Axis, width: float, metrics: QFontMetricsF, px: float) -> list
 
 
 def wrapped(words: str, width: float, metrics: QFontMetricsF, most: int = MOST_LINES) -> str:
-    """Words in as few lines as they need; shortened to one where a word is longer or they need too many."""
+    """Words in as few lines as they need; the last one, or all where a word is longer, is shortened."""
     lines: list[str] = []
     for word in words.split():
         if metrics.horizontalAdvance(word) > width:
@@ -106,7 +106,8 @@ def wrapped(words: str, width: float, metrics: QFontMetricsF, most: int = MOST_L
             lines[-1] = longer
         else:
             lines.append(word)
-    return "\n".join(lines) if 0 < len(lines) <= most else shortened(words, width, metrics)
+    rest = " ".join(lines[most - 1 :])
+    return "\n".join([*lines[: most - 1], shortened(rest, width, metrics)] if rest else lines)
 
 
 def shortened(words: str, width: float, metrics: QFontMetricsF) -> str:

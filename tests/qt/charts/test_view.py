@@ -214,12 +214,13 @@ def test_of_900_days_every_nth_is_named_and_of_six_causes_every_one() -> None:
 
 
 def test_a_long_row_name_takes_two_lines_where_rows_are_high_and_else_is_shortened() -> None:
-    for height, breaks, ends in ((560, 1, False), (330, 0, True)):
-        sides = lay_out(over_usually(5), QRectF(0, 0, 1330, height), 15)
+    """Shortened also on its second line, where that is too long still."""
+    for width, height, breaks, ends in ((1330, 560, 1, False), (1330, 330, 0, True), (640, 600, 1, True)):
+        sides = lay_out(over_usually(5), QRectF(0, 0, width, height), 15)
         *others, last = (label.text for label in sides.y_ticks)
-        assert (last.count("\n"), last.endswith("…")) == (breaks, ends), height
+        assert (last.count("\n"), last.endswith("…")) == (breaks, ends), (width, height)
         assert not any("\n" in text or "…" in text for text in others)
-        assert sides.plot.width() > 1330 * 0.6
+        assert sides.plot.width() > width * 0.6
 
 
 @pytest.mark.parametrize(
