@@ -62,6 +62,30 @@ def test_no_group_is_left_for_another_day_that_was_not_named_as_one_to_come(sess
     assert session.state.groups_out == {2}
 
 
+@pytest.mark.parametrize(
+    ("command", "length", "seconds"),
+    [
+        ("bell-later", "10", 600),
+        ("bell-earlier", "2:30", -150),
+        ("bell-later", "", 300),
+        ("bell-earlier", "", -300),
+    ],
+)
+def test_a_bell_is_moved_by_the_length_that_is_given_or_by_five_minutes(
+    session: Session, command: str, length: str, seconds: int
+) -> None:
+    before = session.state.bell_ms
+    session.do(command, length)
+    assert session.state.bell_ms - before == seconds * 1000
+
+
+def test_a_group_that_is_out_stays_out_when_the_share_begins(session: Session) -> None:
+    session.do("groups")
+    session.do("missed", "group 2")
+    session.do("jump", "share")
+    assert session.state.groups_out == {1}
+
+
 @pytest.mark.parametrize("length", ["x", "0", "-5", "1000"])
 def test_a_bell_is_moved_by_a_length_that_can_be_read_or_not_at_all(session: Session, length: str) -> None:
     before = session.state.bell_ms

@@ -25,6 +25,7 @@ def test_the_start_is_written_down_with_all_that_is_known_of_the_day(invented) -
         4_000, 3_600, "rehearsal", "early release",
     )  # fmt: skip
     assert (session.state.utc_offset_s, session.state.late_ms) == (3_600, 1_000)
+    assert session.state.shape == "early release"
 
 
 def test_nothing_advances_by_itself(new_lesson: Callable) -> None:

@@ -28,3 +28,15 @@ def test_a_tick_stays_with_its_line_when_a_phase_leaves_for_the_table_after_it(n
     assert lesson.state.ticked == (LineKey("marked", 0),)
     assert checks(lesson.do("tick").state) == (("Review: moved here", True), ("Skip count: 1 mark", True))
     assert lesson.refused("tick") == "All of the table list is done."
+
+
+def test_a_line_is_ticked_by_its_number_and_only_while_it_is_open(new_lesson: Callable) -> None:
+    assert new_lesson().refused("tick") == "There is nothing on the table list."
+    lesson = new_lesson().do("table-mark").do("keep", "review")
+    assert checks(lesson.do("tick", "2").state) == (
+        ("Review: moved here", False),
+        ("Skip count: 1 mark", True),
+    )
+    for number in ("2", "3", "0", "x"):
+        assert lesson.refused("tick", number) == "No open line of the table list has this number."
+    assert all(done for _words, done in checks(lesson.do("tick", "1").state))
