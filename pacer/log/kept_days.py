@@ -27,6 +27,21 @@ class KeptDays(RecordsPart):
         query = "SELECT count(*) FROM run WHERE id NOT IN (SELECT run_id FROM trash)"
         return int(self._rows(query)[0][0])
 
+    def without_lesson(self) -> int:
+        """How many lessons there are of which the file has events and no more: their numbers are damaged.
+
+        One lookup in the index for each lesson, without reading the events.
+        """
+        query = """
+            WITH RECURSIVE seen (id) AS (
+                SELECT min(run_id) FROM event
+                UNION ALL
+                SELECT (SELECT min(run_id) FROM event WHERE run_id > seen.id) FROM seen WHERE id IS NOT NULL
+            )
+            SELECT count(id) FROM seen WHERE id NOT IN (SELECT id FROM run)
+        """
+        return int(self._rows(query)[0][0])
+
     def keep(self, fresh: Sequence[tuple[int, str, str]]) -> None:
         """Keep run numbers with stamp and text; what can't be kept is worked out again next time."""
         if not fresh or not self._records.can_write or not self._records.is_in_place():

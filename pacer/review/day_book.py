@@ -88,6 +88,9 @@ def _read(records: DayRecords) -> DayBook:
                 continue
             fresh.append((row.id, stamp, day_to_text(day)))
         ended.append((row.started_utc_ms, row.id, day))
+    if unended:
+        # The last press of one may have become another lesson's by a single damaged number: that is told.
+        damaged += kept_days.without_lesson()
     kept_days.keep(fresh)
     ended.sort(key=lambda each: each[:2])
     return DayBook(tuple(day for _at, _id, day in ended), tuple(unended[::-1]), damaged)

@@ -126,6 +126,18 @@ def test_a_damaged_lesson_is_counted_and_hides_no_other(tmp_path, records, inven
     assert book.damaged == 1
 
 
+def test_a_lesson_whose_last_press_went_to_a_number_that_no_lesson_has_is_told(tmp_path, records, invented):
+    runs = [teach(records, invented, day) for day in range(3)]
+    with sqlite3.connect(tmp_path / FILE_NAME) as connection:
+        last = "SELECT max(seq) FROM event WHERE run_id = ?1"
+        connection.execute(f"UPDATE event SET run_id = 77 WHERE run_id = ?1 AND seq = ({last})", (runs[1],))
+    connection.close()
+    book = read_days(records)
+    assert [day.run for day in book.days] == [runs[0], runs[2]]
+    assert [day.run for day in book.unended] == [runs[1]]
+    assert book.damaged == 1
+
+
 def test_nothing_is_learned_from_flagged_repaired_and_trashed_days_unless_asked_for(records, invented):
     plain, flagged, repaired, trashed, confirmed = (teach(records, invented, day) for day in range(5))
     after = records.after()
