@@ -151,13 +151,13 @@ def full_disk(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
     def tried(numbers: range) -> Row:
         row = Row(name)
         folder.mkdir(parents=True, exist_ok=True)
-        mounted = subprocess.run(
-            ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True, text=True
-        )
-        if mounted.returncode:
-            row.left = "only root may mount a small file system"
-            return row
         try:
+            made = subprocess.run(
+                ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)], capture_output=True
+            )
+            if made.returncode:
+                row.left = "only root may mount a small file system"
+                return row
             for number in numbers:
                 left = 4096 * random.Random(f"{seed}/{number}").randrange(60)
                 told = _on_full_disk(victim, folder, left)
@@ -165,7 +165,8 @@ def full_disk(victim: Victim, folder: Path, seed: int, tries: int) -> Work:
                     row, victim, folder / "pacer", told, told.of("ack"), f"number {number}, {left} bytes left"
                 )
         finally:
-            subprocess.run(["umount", "--lazy", str(folder)], check=False)  # a child may be in it
+            # Lazily, as a child may be in it; where none was made that fails, and does no harm.
+            subprocess.run(["umount", "--lazy", str(folder)], capture_output=True, check=False)
         return row
 
     return Work(name, tried, tries, 12)
