@@ -5,7 +5,6 @@ can be run alone (``--rows``), in part (``--from``, ``--count``), and be gone on
 """
 
 import argparse
-import signal
 import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
@@ -67,8 +66,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     add_options(parser)
     options = parser.parse_args(arguments)
     form = options.form or "short"
-    # Who ends a campaign ends it in order: a small file system that it fills is taken down.
-    signal.signal(signal.SIGTERM, lambda number, _frame: sys.exit(128 + number))
     with tempfile.TemporaryDirectory(prefix="pacer-faults-") as folder:
         every = list(works(form, options.seed, Path(folder)))
         return run(every, options, form, COLUMNS, MUST_BE_NOUGHT)

@@ -6,9 +6,11 @@
 import argparse
 import json
 import os
+import signal
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -131,11 +133,12 @@ def run(
         options.results.mkdir(parents=True, exist_ok=True)
         tally.keep_misses_in(options.results / "misses")
     results, began = Results(f"{form}, seed {options.seed}", options.results), time.monotonic()
-    for work in wanted:
-        for numbers in _left(work, results, options):
-            if options.minutes is not None and time.monotonic() - began > 60 * options.minutes:
-                break
-            _try(work, numbers, results, f"--{form} --seed {options.seed}")
+    with _asked_to_end() as asked:
+        for work in wanted:
+            for numbers in _left(work, results, options):
+                if asked or (options.minutes is not None and time.monotonic() - began > 60 * options.minutes):
+                    break
+                _try(work, numbers, results, f"--{form} --seed {options.seed}")
     names = {work.name for work in wanted}
     rows = [row for row in results.rows() if row.kind in names]
     wrong = misses(rows, nought)
@@ -144,7 +147,20 @@ def run(
     print(
         f"{results.run}: {tried} tried in {sum(row.took_s for row in rows):.0f} s, {lost} lost, {wrong} wrong"
     )
-    return 1 if wrong else 0
+    return 1 if wrong else 128 + asked[0] if asked else 0
+
+
+@contextmanager
+def _asked_to_end() -> Iterator[list[int]]:
+    """The signals that asked to end. The slice under way is tried to its end: what it made it takes down, and
+    nothing is raised where a signal happens to come, as within a fork, where Python only reports it.
+    """
+    asked: list[int] = []
+    before = signal.signal(signal.SIGTERM, lambda number, _frame: asked.append(number))
+    try:
+        yield asked
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def _left(work: Work, results: Results, options: argparse.Namespace) -> Iterator[range]:
