@@ -8,6 +8,7 @@ import resource
 import select
 import signal
 import socket
+import sys
 import time
 import traceback
 from collections.abc import Callable, Iterator
@@ -132,6 +133,8 @@ def _work(its: socket.socket, work: Callable[[Tell], None], waits: bool) -> None
     code = 1
     try:
         signal.signal(signal.SIGTERM, signal.SIG_DFL)  # what the campaign does at its end is not a child's
+        # Where a file may not grow Python 3.11 keeps what it compiled cut off, and no later import reads it.
+        sys.dont_write_bytecode = True
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
         if waits:
             its.recv(1)
