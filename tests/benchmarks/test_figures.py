@@ -137,14 +137,14 @@ def test_wall_and_desk_count_with_the_processor_of_a_few_labels_and_120_mib(chil
         return child("bare-counting", SECONDS), child("pacer-counting", SECONDS, data=f"take-{number}")
 
     takes = [take(1)]
-    if takes[0][1]["cpu"] > 4.5 * takes[0][0]["cpu"]:
+    if takes[0][1]["cpu"] > 3 * takes[0][0]["cpu"]:
         takes += [take(2), take(3)]
     bare, pacer = (median(one["cpu"] for one in side) for side in zip(*takes, strict=True))
     ratio, memory = pacer / bare, max(shown["rss_mib"] for _bare, shown in takes)
     two = child("bare-counting", SECONDS, "all screens")["cpu"]
     report(record_property, "Wall and Desk ratio", ratio, "of two labels", two / bare, "memory MiB", memory)
     assert memory <= 120
-    assert ratio <= 4.5
+    assert ratio <= 3
 
 
 def test_wall_and_desk_wake_the_machine_at_most_three_times_a_second_more_than_a_label(
