@@ -173,17 +173,17 @@ def _no_way_back(lesson, seconds: int) -> None:
             due = due if by.cap_ms is None else min(due, by.cap_ms)
             if now.stage == "move_on":
                 assert lesson.now_ms >= due or by.at_ms < lesson.now_ms + HOLD_MS
-            elif lesson.now_ms >= due + 3 * HOLD_MS:
-                assert lesson.now_ms - lesson.state.visit.begin_ms < 3 * HOLD_MS or _changed(lesson)
+            elif lesson.now_ms >= due + 3 * HOLD_MS and not _given(lesson):
+                assert lesson.now_ms - lesson.state.visit.begin_ms < 3 * HOLD_MS
         else:
             assert now.stage == last.stage
         last = now
 
 
-def _changed(lesson) -> bool:
-    """Time was added less than three holds ago, so the states begin anew."""
-    index = lesson.state.index
-    return any(of == index and lesson.now_ms - t < 3 * HOLD_MS for t, of, _s in lesson.state.added)
+def _given(lesson) -> bool:
+    """Whether time was given or taken by hand on this visit: that is there to be taken, up to a cap."""
+    visit = lesson.state.visit
+    return any(of == visit.index and t >= visit.begin_ms for t, of, _s in lesson.state.added)
 
 
 @given(ROWS, st.integers(0, 120), st.integers(0, 60), st.integers(0, 60))
