@@ -21,7 +21,8 @@ BoolArray = NDArray[np.bool_]
 
 LEAST_LESSONS = 10
 USUAL_SPREAD, USUAL_WEIGHT = 0.25, 3.0
-DAY_SPREADS = np.linspace(0.0, 0.36, 10)
+# Closer together where they are small: before any evidence, days of little difference are the likelier.
+DAY_SPREADS = np.array([0.0, 0.02, 0.04, 0.06, 0.08, 0.11, 0.14, 0.17, 0.2, 0.24, 0.28, 0.32, 0.36])
 SPEED_UPS = np.linspace(0.0, 0.9, 10)
 DAY_PRIOR_SCALE, SPEED_PRIOR_SCALE = 0.15, 0.3
 PULLED_IN = 2.5
@@ -144,13 +145,19 @@ def _expected_above(z: FloatArray) -> FloatArray:
 def _residuals(
     observed: Observations, logs: FloatArray, speed_up: float, columns: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Unhurried logarithms, what is left of them beside their column's centre, and variances per column."""
+    """Unhurried logarithms, what is left of them beside their column's centre, and variances per column.
+
+    A column's variance leans to what the teacher's columns have in common, and that to the usual one. Each
+    leaning to the usual one by itself left regular teachers room for days that differ where none did: their
+    ends were foretold 3 to 4 % worse.
+    """
     natural = np.log(np.exp(logs) + speed_up * observed.behind)
     count = np.bincount(observed.column, minlength=columns)
     center = np.bincount(observed.column, natural, columns) / np.maximum(count, 1)
     rest = natural - center[observed.column]
-    squares = np.bincount(observed.column, rest**2, columns) + USUAL_WEIGHT * USUAL_SPREAD**2
-    return natural, rest, squares / (np.maximum(count - 1, 0) + USUAL_WEIGHT)
+    squares, free = np.bincount(observed.column, rest**2, columns), np.maximum(count - 1, 0)
+    common = (squares.sum() + USUAL_WEIGHT * USUAL_SPREAD**2) / (free.sum() + USUAL_WEIGHT)
+    return natural, rest, (squares + USUAL_WEIGHT * common) / (free + USUAL_WEIGHT)
 
 
 def _variance_within(variance: FloatArray, spread: FloatArray | float) -> FloatArray:

@@ -125,12 +125,14 @@ def written_out(seen: Observations, lessons: int, columns: int) -> RandomEffects
     of_column = [seen.column == column for column in range(columns)]
 
     def fitted(speed_up: float, spread: float) -> tuple[np.ndarray, np.ndarray, float, list[float]]:
-        natural, own2 = np.log(np.exp(logs) + speed_up * seen.behind), np.zeros(columns)
+        natural = np.log(np.exp(logs) + speed_up * seen.behind)
         rest = natural.copy()
-        for column, here in enumerate(of_column):
+        for here in of_column:
             rest[here] -= natural[here].mean()
-            squares = (rest[here] ** 2).sum() + USUAL_WEIGHT * USUAL_SPREAD**2
-            own2[column] = squares / (here.sum() - 1 + USUAL_WEIGHT)
+        squares = np.array([(rest[here] ** 2).sum() for here in of_column])
+        free = np.array([here.sum() - 1.0 for here in of_column])
+        common = (squares.sum() + USUAL_WEIGHT * USUAL_SPREAD**2) / (free.sum() + USUAL_WEIGHT)
+        own2 = (squares + USUAL_WEIGHT * common) / (free + USUAL_WEIGHT)
         own2 = np.maximum(own2 - spread**2, own2 / 4)
         likely, days = float((logs - natural).sum()), []
         for lesson in range(lessons):
