@@ -71,6 +71,8 @@ def random_effects(observed: Observations, lessons: int, columns: int) -> Random
         jacobian = float(np.sum(logs - natural))
         likely[i] = jacobian + _likelihood(observed, rest, variance, lessons, columns)
     likely -= 0.5 * (DAY_SPREADS / DAY_PRIOR_SCALE) ** 2 + (SPEED_UPS / SPEED_PRIOR_SCALE)[:, None]
+    if np.count_nonzero(np.bincount(observed.lesson) > 1) < LEAST_LESSONS:
+        likely[:, DAY_SPREADS > 0] = -np.inf  # one phase a day shares its day with nothing
     # An even chance, before any evidence, that this teacher does not hurry at all.
     likely[0] += math.log(float(np.exp(-SPEED_UPS[1:] / SPEED_PRIOR_SCALE).sum()))
     weight = np.exp(likely - likely.max())

@@ -79,11 +79,11 @@ def forecast(
 def as_far_as_known(odds: Odds, lessons: int) -> Odds:
     """The odds as the range that so few lessons leave them, or as they are where that is under a tenth.
 
-    Of simulated teachers whose true odds are known nearly nine of ten lie within it, from 6 lessons to a
-    whole term (`tests/pace/forecasts/test_forecast_as_far_as_known.py`): as if the odds were a share of 1.2
-    times the lessons less 2, for a plan's phases teach together more than one share of days would.
+    Of simulated teachers whose true odds are known nine of ten lie within it, from 6 lessons to a whole term
+    (`tests/pace/forecasts/test_forecast_as_far_as_known.py`): as if the odds were a share of half the lessons
+    and 3 more. Levels that may drift are never known as well as so many lessons would tell.
     """
-    error = NINE_OF_TEN * math.sqrt(odds.likely * (1 - odds.likely) / (1.2 * lessons - 2))
+    error = NINE_OF_TEN * math.sqrt(odds.likely * (1 - odds.likely) / (lessons / 2 + 3))
     if error < A_TENTH:
         return odds
     low, high = min(odds.low, odds.likely - error), max(odds.high, odds.likely + error)

@@ -14,8 +14,7 @@ from pacer.pace.forecasts.own_record import OwnRecord, own_record
 from pacer.pace.forecasts.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
 from pacer.pace.forecasts.survival import PRIOR_LESSONS, PRIOR_SIGMA, Curve, FloatArray, Prior, fit
 
-LATEST_LESSONS = 15
-MEMORY_LESSONS = 60
+LATEST_LESSONS = 60
 LEAST_LESSONS = 6
 
 
@@ -65,7 +64,7 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
     """
     if not all(phase.budget_s > 0 for phase in plan):
         raise ValueError("a budget must be above 0")
-    lessons = by_lesson(mini_lesson(latest(endings, MEMORY_LESSONS)))
+    lessons = by_lesson(mini_lesson(latest(endings, LATEST_LESSONS)))
     rows = [
         (number, past, share)
         for number, lesson in enumerate(lessons)
@@ -147,37 +146,37 @@ def _phase_model(
     memory_weights: FloatArray,
     now: float,
 ) -> PhaseModel | None:
-    """The curve of *time I give it* over the latest 15 lessons, for the endings at some places.
+    """The curve of *time I give it*, for the endings at some places.
 
     From 10 lessons on they are moved to the level of by now: that of all phases, ``now``, and that of this
     one, each lesson weighing as much as it is remembered. The prior's median is that level too, shrunk
-    towards the written budget, and its spread is the phase's own.
+    towards the written budget, and its spread is the phase's own. All lessons stay in its shape: of the
+    latest 15 alone, phases with two modes were foretold 4 % worse.
     """
     lesson, whole = observed.lesson[places], given[places]
-    lessons = sorted(set(lesson.tolist()))
-    if len(lessons) < LEAST_LESSONS:
+    lessons = len(set(lesson.tolist()))
+    if lessons < LEAST_LESSONS:
         return None
     natural = (observed.ratio + random_effects.speed_up * observed.behind)[places] * np.exp(
         -random_effects.days[lesson]
     )
-    recent = lesson >= lessons[-LATEST_LESSONS:][0]
     logs, weights = np.log(natural), memory_weights[lesson]
-    count, own = min(len(lessons), LATEST_LESSONS), float(random_effects.own[observed.column[places[-1]]])
+    own = float(random_effects.own[observed.column[places[-1]]])
     shift = expected = 0.0
-    enough = len(lessons) >= day_factor.LEAST_LESSONS
-    if enough and np.any(recent & whole):
+    enough = lessons >= day_factor.LEAST_LESSONS
+    if enough and np.any(whole):
         level = float(weights[whole] @ logs[whole] / weights[whole].sum())
-        shift = level - float(logs[recent & whole].mean())
-        expected = level * count / (count + PRIOR_LESSONS)
+        shift = level - float(logs[whole].mean())
+        expected = level * lessons / (lessons + PRIOR_LESSONS)
     return PhaseModel(
         fit(
-            natural[recent] * math.exp(shift + now),
-            whole[recent],
+            natural * math.exp(shift + now),
+            whole,
             Prior(PRIOR_LESSONS, math.exp(expected + now), own if enough else PRIOR_SIGMA),
         ),
         _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights) + now,
         own,
-        count,
+        lessons,
     )
 
 

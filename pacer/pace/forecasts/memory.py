@@ -1,6 +1,6 @@
 """How far back to remember, learned for each teacher: durations that drift ask for a short memory.
 
-Levels are exponentially weighted means with half-lives from 1 to 60 lessons (Brown, "Statistical Forecasting
+Levels are exponentially weighted means with half-lives from 1 to 200 lessons (Brown, "Statistical Forecasting
 for Inventory Control", 1959). How well each would have foretold the lessons that came says how far it is to
 be trusted (a Bayesian average); without evidence memory is long. For teachers who drift the end was foretold
 81 s too early where all were remembered alike, and is 26 s so over six invented terms
@@ -14,7 +14,7 @@ import numpy as np
 from pacer.pace.forecasts.day_factor import LEAST_LESSONS, BoolArray, Observations, RandomEffects
 from pacer.pace.forecasts.survival import FloatArray
 
-HALF_LIVES = np.array([60.0, 15.0, 6.0, 2.5, 1.0])  # in lessons
+HALF_LIVES = np.array([200.0, 15.0, 6.0, 2.5, 1.0])  # in lessons
 _LEANS_TO = np.log([0.5, 0.3, 0.1, 0.05, 0.05])
 USUAL_HALF_LIFE = 15.0  # below 10 lessons, where nothing can be learned of it
 _FIRST_JUDGED = 5  # lessons that come before the first that counts as foretold

@@ -17,10 +17,10 @@ DAYS = 600
 
 
 def test_by_hand() -> None:
-    """1.645 times the root of 0.5 * 0.5 / (1.2 * 8 - 2): 0.298; of 0.95 * 0.05 / (1.2 * 15 - 2): 0.090."""
+    """1.645 times the root of 0.5 * 0.5 / (8 / 2 + 3): 0.311; of 0.95 * 0.05 / (24 / 2 + 3): 0.093."""
     found = as_far_as_known(Odds(0.5, 0.5, 0.5), 8)
-    assert (found.low, found.likely, found.high) == pytest.approx((0.202, 0.5, 0.798), abs=5e-4)
-    assert as_far_as_known(Odds(0.95, 0.95, 0.95), 15) == Odds(0.95, 0.95, 0.95)
+    assert (found.low, found.likely, found.high) == pytest.approx((0.189, 0.5, 0.811), abs=5e-4)
+    assert as_far_as_known(Odds(0.95, 0.95, 0.95), 24) == Odds(0.95, 0.95, 0.95)
     assert as_far_as_known(Odds(0.9, 0.9, 0.9), 8).high == 1.0
     assert as_far_as_known(Odds(0.1, 0.5, 0.9), 15) == Odds(0.1, 0.5, 0.9), "an unknown tail is wider"
 
@@ -40,10 +40,10 @@ def true_odds(name: str, seed: int, lesson: int, late_s: float) -> float:
 
 @pytest.mark.slow
 def test_the_true_odds_lie_within_nearly_nine_times_in_ten() -> None:
-    """Four kinds whose odds don't change from day to day; 300 cases, 15 of each term."""
+    """Four kinds whose odds don't change from day to day, 18 cases of each term; seeds that chose nothing."""
     within = []
-    for name, lessons in product(STABLE, (6, 8, 12, 20, 40)):
-        for seed in range(300, 305):
+    for name, lessons in product(STABLE, (6, 8, 12, 20, 40, 59)):
+        for seed in range(520, 525):
             past = [ending for lesson in by_lesson(taught(name, seed))[:lessons] for ending in lesson]
             for late_s in (-150.0, 0.0, 100.0):
                 made = forecast(learn(past, PHASES), 0, 0.0, WHOLE_S - late_s)
@@ -55,5 +55,5 @@ def test_the_true_odds_lie_within_nearly_nine_times_in_ten() -> None:
                     max(made.odds.high, made.odds.likely + 0.1),
                 )
                 within.append(low <= true <= high)
-    assert len(within) == 300
+    assert len(within) == 360
     assert np.mean(within) >= 0.85

@@ -37,7 +37,7 @@ def term(lessons: int, seed: int = 1) -> list[PastEnding]:
 
 @pytest.mark.parametrize("lessons", [9, 40])
 def test_a_phase_is_learned_lesson_by_lesson_in_units_of_its_budget(lessons: int) -> None:
-    """Each ratio without its hurry and day; from 10 lessons on the latest 15 as they are by now; by hand."""
+    """Each ratio without its hurry and day; from 10 lessons on as they are by now; by hand."""
     endings = term(lessons)
     known = learn(endings, PLAN)
     shared, observed, ended = (
@@ -56,16 +56,16 @@ def test_a_phase_is_learned_lesson_by_lesson_in_units_of_its_budget(lessons: int
             for run, at in enumerate(range(number, 2 * lessons, 2))
         ]
         tame = shared.natural[number::2] - shared.days
-        logs, late, whole = np.log(natural), slice(max(0, lessons - 15), None), ended[number::2]
+        logs, whole = np.log(natural), ended[number::2]
         level = shift = 0.0
         if lessons >= 10:
             level = np.average(logs[whole], weights=weights[whole])
-            shift = level - logs[late][whole[late]].mean()
+            shift = level - logs[whole].mean()
         spread = shared.own[2 + number] if lessons >= 10 else 0.25
-        prior = Prior(3, math.exp(level * 15 / 18 + now), spread)
-        curve = fit(np.array(natural)[late] * math.exp(shift + now), whole[late], prior)
+        prior = Prior(3, math.exp(level * lessons / (lessons + 3) + now), spread)
+        curve = fit(np.array(natural) * math.exp(shift + now), whole, prior)
         assert model is not None
-        assert model.lessons == min(15, lessons)
+        assert model.lessons == lessons
         assert model.center == pytest.approx(np.average([*tame, 0], weights=[*weights, 3]) + now)
         times = np.linspace(0.3, 3, 20)
         assert model.curve.at(times) == pytest.approx(curve.at(times), abs=1e-9)
