@@ -18,6 +18,7 @@ HALF_LIVES = np.array([200.0, 15.0, 6.0, 2.5, 1.0])  # in lessons
 _LEANS_TO = np.log([0.5, 0.3, 0.1, 0.05, 0.05])
 USUAL_HALF_LIFE = 15.0  # below 10 lessons, where nothing can be learned of it
 _FIRST_JUDGED = 5  # lessons that come before the first that counts as foretold
+_NO_DRIFT = 2.0  # lessons at the common middle, in place of those before the first
 _LEAST_ERROR, _ERROR_WEIGHT = 0.1, 2.0
 _USUAL_SPREAD, _USUAL_WEIGHT = 0.2, 3.0
 _PULLED_IN = 2.5
@@ -42,7 +43,7 @@ def common_level(
     amount = np.bincount(observed.lesson, weight, lessons)
     mean = np.bincount(observed.lesson, weight * rest, lessons) / np.maximum(amount, _NOTHING)
     known = (amount > 0).astype(float)[:, None]
-    trust, ahead = _foretold(mean[:, None], known)
+    trust, ahead = _foretold(mean[:, None], known, _NO_DRIFT)
     latest = _latest(lessons)
     now = (latest @ (mean * known[:, 0])) / np.maximum(latest @ known[:, 0], _NOTHING)
     return float(trust @ now), (trust @ ahead[:, :, 0])[observed.lesson]
@@ -65,15 +66,18 @@ def memory(
     return np.asarray(trust @ _latest(lessons), dtype=float)
 
 
-def _foretold(values: FloatArray, known: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _foretold(values: FloatArray, known: FloatArray, at_zero: float = 0.0) -> tuple[FloatArray, FloatArray]:
     """How far each half-life is to be trusted, and what it says of each value from those before it.
 
     ``values`` and ``known`` (1 or 0) have a row a lesson and a column for each thing that has a level; all
-    columns are remembered alike.
+    columns are remembered alike. So many lessons ``at_zero`` stand before the first, as far as a half-life
+    remembers more than there were: what a few days foretell is mostly their luck.
     """
     lag = np.arange(len(values))[:, None] - np.arange(len(values))
     before = np.where(lag > 0, 0.5 ** (np.maximum(lag, 0) / HALF_LIVES[:, None, None]), 0.0)
-    ahead = (before @ (values * known)) / np.maximum(before @ known, _NOTHING)
+    amount, kept = before @ known, 0.5 ** (1 / HALF_LIVES)[:, None, None]
+    missing = np.maximum(0.0, 1.0 - amount * (1 - kept) / kept)
+    ahead = (before @ (values * known)) / np.maximum(amount + at_zero * missing, _NOTHING)
     judged = known * (np.cumsum(known, axis=0) - known >= _FIRST_JUDGED)
     count = judged.sum(axis=0)
     squares = ((values - ahead) ** 2 * judged).sum(axis=1) + _ERROR_WEIGHT * _LEAST_ERROR**2
