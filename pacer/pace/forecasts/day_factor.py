@@ -87,7 +87,7 @@ def random_effects(observed: Observations, lessons: int, columns: int) -> Random
 
 
 def today(
-    known: RandomEffects, rest: FloatArray, own: FloatArray, cut_off: BoolArray
+    known: RandomEffects, rest: FloatArray, own: FloatArray, cut_off: BoolArray, level_error: float = 0.0
 ) -> tuple[FloatArray, float]:
     """Three likely values of today's factor (logarithms; their weights are ``WEIGHTS``), and how far it
     spreads around each.
@@ -95,14 +95,16 @@ def today(
     Three bare values would make steps of the odds where days differ more than phases do: before the day has
     shown itself they were far too sure, said .70 and came .43 for teachers whose days run long or short.
     ``rest`` are today's logarithms less their centres, ``own`` their spreads within a day. Of those cut off,
-    and of the phase that still runs, only "at least so long" is used.
+    and of the phase that still runs, only "at least so long" is used. What is not known of the common level
+    (``level_error``, a standard error) a day shares too.
     """
-    if known.spread == 0.0:
+    shared = math.hypot(known.spread, level_error)
+    if shared == 0.0:
         return np.zeros(3), 0.0
-    grid = np.linspace(-4, 4, 33) * known.spread
+    grid = np.linspace(-4, 4, 33) * shared
     z = (rest - grid[:, None]) / own
     likely = np.where(cut_off, np.log(_tail(z)), -2.5 * np.log1p(z**2 / 4)).sum(axis=1)
-    likely -= 0.5 * (grid / known.spread) ** 2
+    likely -= 0.5 * (grid / shared) ** 2
     weight = np.exp(likely - likely.max())
     weight /= weight.sum()
     mean = float(weight @ grid)

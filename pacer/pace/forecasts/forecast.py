@@ -113,4 +113,5 @@ def _today_log_factors(
         np.array([np.log(ratio) - phase.center for ratio, phase, _cut in observed]),
         np.array([phase.own for _ratio, phase, _cut in observed]),
         np.array([cut for _ratio, _phase, cut in observed], dtype=bool),
+        learned.level_error,
     )

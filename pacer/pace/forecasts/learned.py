@@ -45,7 +45,8 @@ class Learned:
     """What past lessons say about each phase of a plan; None where they are fewer than 6.
 
     ``left_out`` tells how likely each phase is left out, None where it hardly ever was; ``record`` moves the
-    odds to what the teacher's own lessons came to, None where those say nothing.
+    odds to what the teacher's own lessons came to, None where those say nothing; ``level_error`` is how well
+    the level that all phases share is known, the standard error of a logarithm.
     """
 
     plan: tuple[Planned, ...]
@@ -53,6 +54,7 @@ class Learned:
     random_effects: RandomEffects
     left_out: tuple[LeavingOut | None, ...]
     record: OwnRecord | None = None
+    level_error: float = 0.0
 
 
 def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
@@ -92,7 +94,7 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
     )
     given = np.array([past.is_complete("gives") for _number, past, _share in rows], dtype=bool)
     # From here on all is beside what durations had come to by then.
-    now, expected = common_level(observed, given, len(lessons), len(groups))
+    now, error, expected = common_level(observed, given, len(lessons), len(groups))
     observed = replace(
         observed, ratio=observed.ratio * np.exp(-expected), behind=observed.behind * np.exp(-expected)
     )
@@ -114,7 +116,7 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
     # Who leaves phases out is in time by that, which the odds know already.
     leaves = any(one is not None for one in left_out)
     record = None if leaves else own_record(lessons, observed, given, expected, random_effects)
-    return Learned(tuple(plan), models, random_effects, left_out, record)
+    return Learned(tuple(plan), models, random_effects, left_out, record, error)
 
 
 def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:

@@ -27,14 +27,14 @@ _NOTHING = 1e-9
 
 def common_level(
     observed: Observations, whole: BoolArray, lessons: int, columns: int
-) -> tuple[float, FloatArray]:
-    """How much longer than usual all phases take by now, as a logarithm, and what was to be expected so at
-    the lesson of each ending from those before it. 0 below 10 lessons.
+) -> tuple[float, float, FloatArray]:
+    """How much longer than usual all phases take by now, as a logarithm, its standard error, and what was to
+    be expected so at the lesson of each ending from those before it. 0 below 10 lessons.
 
     Without it a drift that all phases share would be taken for the luck of single days.
     """
     if lessons < LEAST_LESSONS:
-        return 0.0, np.zeros(len(observed.ratio))
+        return 0.0, 0.0, np.zeros(len(observed.ratio))
     logs, center = _pulled_in(np.log(observed.ratio), observed.column, whole, columns)
     rest = np.where(whole, logs - center[observed.column], 0.0)
     squares = np.bincount(observed.column, rest**2, columns) + _USUAL_WEIGHT * _USUAL_SPREAD**2
@@ -44,9 +44,14 @@ def common_level(
     mean = np.bincount(observed.lesson, weight * rest, lessons) / np.maximum(amount, _NOTHING)
     known = (amount > 0).astype(float)[:, None]
     trust, ahead = _foretold(mean[:, None], known, _NO_DRIFT)
-    latest = _latest(lessons)
-    now = (latest @ (mean * known[:, 0])) / np.maximum(latest @ known[:, 0], _NOTHING)
-    return float(trust @ now), (trust @ ahead[:, :, 0])[observed.lesson]
+    latest = _latest(lessons) * known[:, 0]
+    remembered = np.maximum(latest.sum(axis=1), _NOTHING)
+    levels = latest @ mean / remembered
+    now = float(trust @ levels)
+    # Half-lives that differ are uncertain too, not only what each has seen scatter.
+    scatter = (latest * (mean - levels[:, None]) ** 2).sum(axis=1) * (latest**2).sum(axis=1) / remembered**3
+    error = math.sqrt(float(trust @ ((levels - now) ** 2 + scatter)))
+    return now, error, (trust @ ahead[:, :, 0])[observed.lesson]
 
 
 def memory(

@@ -195,6 +195,13 @@ def test_the_three_values_have_the_moments_of_what_they_stand_for() -> None:
     assert math.sqrt(WEIGHTS @ nodes**2 + around**2) == pytest.approx(0.2, abs=0.001)
 
 
+def test_what_is_not_known_of_the_level_is_shared_by_the_day() -> None:
+    """Both are normal and independent: their variances add up."""
+    nothing = np.zeros(0), np.zeros(0), np.zeros(0, dtype=bool)
+    for found, expected in zip(today(known(0.12), *nothing, 0.16), today(known(0.2), *nothing), strict=True):
+        assert found == pytest.approx(expected)
+
+
 def test_three_values_with_what_is_around_them_leave_no_steps() -> None:
     """Beside the normal distribution by scipy; bare values are off by up to a third."""
     nodes, around = today(known(0.2), np.zeros(0), np.zeros(0), np.zeros(0, dtype=bool))
@@ -239,3 +246,15 @@ def test_where_days_share_nothing_today_stays_as_always() -> None:
     nodes, around = today(known(0.0), np.array([2.0]), np.array([0.1]), np.array([False]))
     assert not nodes.any()
     assert around == 0.0
+
+
+def test_one_phase_a_day_shares_its_day_with_nothing() -> None:
+    """Whole days and single phases can't be told apart there; with two phases a day they can."""
+    chance = np.random.default_rng(8)
+    lessons, columns = np.repeat(np.arange(40), 2), np.tile([0, 1], 40)
+    day = np.repeat(chance.normal(0, 0.25, 40), 2)
+    logs, none = day + chance.normal(0, 0.05, 80), np.zeros(80)
+    seen = Observations(lessons, columns, np.exp(logs), none > 0, none)
+    assert random_effects(seen, 40, 2).spread > 0.15
+    first = Observations(*(values[::2] for values in vars(seen).values()))
+    assert random_effects(first, 40, 2).spread == 0.0

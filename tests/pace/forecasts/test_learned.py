@@ -45,7 +45,7 @@ def test_a_phase_is_learned_lesson_by_lesson_in_units_of_its_budget(lessons: int
         seen(endings),
         np.array([e.ending != "bell" for e in endings]),
     )
-    now, expected = common_level(observed, ended, lessons, 2)
+    now, _error, expected = common_level(observed, ended, lessons, 2)
     beside = replace(
         observed, ratio=observed.ratio / np.exp(expected), behind=observed.behind / np.exp(expected)
     )

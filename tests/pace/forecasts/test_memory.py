@@ -30,14 +30,14 @@ def half_life(weights: np.ndarray) -> float:
 
 def test_below_ten_lessons_no_level_is_learned_and_memory_is_as_usual() -> None:
     found = seen(noise(9, 0.1) + np.arange(9)[:, None])
-    assert common_level(*found) == (0.0, pytest.approx(np.zeros(36)))
+    assert common_level(*found) == (0.0, 0.0, pytest.approx(np.zeros(36)))
     weights = memory(found[0], found[1], still(9), 9, 4)
     assert weights == pytest.approx([0.5 ** (n / 15) for n in range(8, -1, -1)])
 
 
 def test_of_steady_durations_the_level_is_none_and_memory_is_long() -> None:
     found = seen(noise(40, 0.15))
-    now, expected = common_level(*found)
+    now, _error, expected = common_level(*found)
     assert abs(now) < 0.04
     assert abs(expected[80:]).max() < 0.08
     assert half_life(memory(found[0], found[1], still(40), 40, 4)) > 10
@@ -50,7 +50,7 @@ def test_a_drift_of_all_phases_is_followed_and_a_jump_is_within_a_few_lessons(se
         np.linspace(-0.25, 0.25, 40)[:, None],
         np.where(np.arange(40) < 30, -0.075, 0.225)[:, None],
     )
-    now, expected = common_level(*seen(drift + noise(40, 0.1, seed)))
+    now, _error, expected = common_level(*seen(drift + noise(40, 0.1, seed)))
     assert now == pytest.approx(0.25, abs=0.09)
     assert expected[0::4][30] == pytest.approx(drift[30, 0], abs=0.12)
     assert common_level(*seen(jump + noise(40, 0.1, seed)))[0] == pytest.approx(0.225, abs=0.09)
@@ -60,7 +60,7 @@ def test_what_a_lesson_is_expected_to_take_comes_from_those_before_it() -> None:
     logs = noise(40, 0.1)
     other = logs.copy()
     other[25:] += 0.5
-    before, after = common_level(*seen(logs))[1], common_level(*seen(other))[1]
+    before, after = common_level(*seen(logs))[2], common_level(*seen(other))[2]
     # The centre of each column and how far each half-life is trusted are learned from all lessons.
     assert np.ptp(before[: 25 * 4]) < 0.2
     assert after[:100].max() < after[-1] - 0.2
@@ -81,3 +81,17 @@ def test_one_odd_day_moves_the_level_little_and_an_unknown_one_not_at_all() -> N
     observed, whole, lessons, columns = seen(odd)
     whole[-columns:] = False
     assert abs(common_level(observed, whole, lessons, columns)[0] - usual) < 0.02
+
+
+def test_the_level_is_as_uncertain_as_its_standard_error_says() -> None:
+    """How far the usual and the level beside it stand from what 200 terms without a drift were made with."""
+    terms = [noise(40, 0.2, seed) for seed in range(200)]
+    off, said = np.array([(logs.mean() + now, error) for logs in terms
+                          for now, error, _ahead in [common_level(*seen(logs))]]).T  # fmt: skip
+    assert np.sqrt(np.mean(said**2)) == pytest.approx(np.sqrt(np.mean(off**2)), rel=0.3)
+
+
+def test_where_half_lives_differ_the_level_is_less_sure() -> None:
+    steady, jumped = noise(40, 0.1), noise(40, 0.1)
+    jumped[-2:] += 0.4
+    assert common_level(*seen(jumped))[1] > 2 * common_level(*seen(steady))[1]

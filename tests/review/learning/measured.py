@@ -85,7 +85,7 @@ def _answers() -> Iterator[Series]:
 
 
 def _spells() -> Iterator[Series]:
-    """Strikes, waits for the next car, deliveries, checks of programs, and feeding of which some was cut off."""
+    """Strikes, waits for the next car, deliveries, checks of programs; feeding, some of it cut off."""
     for package, name, of in (
         ("Ecdat", "StrikeDur", "dur"),
         ("openintro", "winery_cars", "time_until_next"),
