@@ -2,25 +2,28 @@
 
 Phases that are added up one by one do not know that a teacher who watches the end lands just behind it: she
 ran on where there was time, and broke off where there was none. To such teachers .36 was said where .20 came.
-So each past lesson tells, at its start, how likely it was to end in time, and whether it did; the odds are
-moved by what that says together (a shift of the log odds: Cox, "Two further applications of a model for
-binary regression", Biometrika 45, 1958; from memory). Most likely it says nothing: then they stay.
+So each past lesson tells, at its start, its middle and its last border, how likely it was to end in time,
+and whether it did; the odds are moved by what that says together (a shift of the log odds: Cox, "Two further
+applications of a model for binary regression", Biometrika 45, 1958; from memory). Most likely it says
+nothing: then they stay.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from pacer.pace.forecasts.day_factor import LEAST_LESSONS, BoolArray, Observations, RandomEffects
 from pacer.pace.forecasts.odds import Odds
-from pacer.pace.forecasts.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding, lateness_s
 from pacer.pace.forecasts.survival import FloatArray
 
 SHIFTS = np.linspace(-3.0, 3.0, 25)  # of the log odds
 STAYS = 0.7  # the chance, before any evidence, that a teacher's odds need no shift; chosen on training seeds
-SHIFTS_SPREAD = 1.0
+SHIFTS_SPREAD = 1.5
+BORDER_WEIGHT = 0.7  # borders of one lesson tell partly the same; chosen on training seeds
 LEAST_KNOWN_OF = 5  # of so many lessons at most one may have an end that is not known
 _SURE = 0.002  # nothing is taken for surer than that, or one lesson would decide
 
@@ -58,16 +61,17 @@ def own_record(
     came = [_came_in_time(lesson) for lesson in lessons]
     if len(lessons) < LEAST_LESSONS or came.count(None) * LEAST_KNOWN_OF > len(lessons):
         return None
-    said = np.clip(_said(lessons, observed, given, expected, known), _SURE, 1 - _SURE)
-    factors = np.exp(SHIFTS)
+    chances = _said(lessons, observed, given, expected, known)
+    pairs = [
+        (chance, end) for some, end in zip(chances, came, strict=True) if end is not None for chance in some
+    ]
+    said = np.clip([chance for chance, _end in pairs], _SURE, 1 - _SURE)[:, None]
+    in_time = np.array([end for _chance, end in pairs], dtype=bool)[:, None]
+    moved = said * np.exp(SHIFTS) / (1.0 - said + said * np.exp(SHIFTS))
     prior = np.exp(-0.5 * (SHIFTS / SHIFTS_SPREAD) ** 2) * (SHIFTS != 0.0)
     prior *= (1 - STAYS) / prior.sum()
     prior[SHIFTS == 0.0] = STAYS
-    likely = np.log(prior)
-    for chance, in_time in zip(said.tolist(), came, strict=True):
-        if in_time is not None:
-            moved = chance * factors / (1.0 - chance + chance * factors)
-            likely += np.log(moved if in_time else 1.0 - moved)
+    likely = np.log(prior) + BORDER_WEIGHT * np.log(np.where(in_time, moved, 1.0 - moved)).sum(axis=0)
     weights = np.exp(likely - likely.max())
     return OwnRecord(weights / weights.sum())
 
@@ -92,30 +96,50 @@ def _said(
     given: BoolArray,
     expected: FloatArray,
     known: RandomEffects,
-) -> FloatArray:
-    """How likely each lesson was to end in time, by usual durations and spreads alone (a normal sum)."""
+) -> Iterator[list[float]]:
+    """How likely each lesson was to end in time, at up to three of its borders."""
     columns = len(known.own)
     natural = observed.ratio + known.speed_up * observed.behind
     count = np.bincount(observed.column, given, columns)
     total = np.bincount(observed.column, natural * given, columns)
     usual = np.where(count > 0, total / np.maximum(count, 1), 1.0)
-    said = np.empty(len(lessons))
+    takes = usual[observed.column] * np.exp(expected)
+    spreads = known.own[observed.column]
     row = 0
-    for number, lesson in enumerate(lessons):
-        late_s = lesson[0].late_s if lesson else 0.0
-        rest_s = sum(past.planned_s for past in lesson)
-        alone2 = shared = 0.0
+    for lesson in lessons:
+        parts = []
         for past in lesson:
-            if past.ending == "skipped" or not past.is_sound:
-                late_s, rest_s = late_s - past.planned_s, rest_s - past.planned_s
-                continue
-            column = observed.column[row]
-            takes_s = past.planned_s * float(usual[column]) * math.exp(float(expected[row]))
-            back = known.speed_up * past.planned_s / rest_s if 0.0 < late_s < rest_s else 0.0
-            late_s += takes_s - past.planned_s - back * late_s
-            alone2 = alone2 * (1 - back) ** 2 + (takes_s * float(known.own[column])) ** 2
-            shared = shared * (1 - back) + takes_s * known.spread
-            rest_s, row = rest_s - past.planned_s, row + 1
-        reach = math.sqrt(2 * (alone2 + shared**2)) or 1.0
-        said[number] = 0.5 * math.erfc(late_s / reach)
-    return said
+            is_seen = past.ending != "skipped" and past.is_sound
+            parts.append(
+                _Part(past.planned_s, past.planned_s * float(takes[row]), float(spreads[row]))
+                if is_seen
+                else _Part(past.planned_s, 0.0, 0.0)
+            )
+            row += is_seen
+        late_s, last = lateness_s(lesson), len(lesson) - 1
+        yield [
+            _in_time(parts[begin:], late_s[begin], known)
+            for begin in sorted({0, len(lesson) // 2, last} if lesson else ())
+        ]
+
+
+class _Part(NamedTuple):
+    """A phase: its written budget and what it usually takes, in seconds, and its spread within a day."""
+
+    planned_s: float
+    takes_s: float
+    own: float
+
+
+def _in_time(parts: Sequence[_Part], late_s: float, known: RandomEffects) -> float:
+    """How likely the parts still are to end in time, by usual durations and spreads alone (a normal sum)."""
+    rest_s = sum(part.planned_s for part in parts)
+    alone2 = shared = 0.0
+    for planned_s, takes_s, own in parts:
+        back = known.speed_up * planned_s / rest_s if takes_s and 0.0 < late_s < rest_s else 0.0
+        late_s += takes_s - planned_s - back * late_s
+        alone2 = alone2 * (1 - back) ** 2 + (takes_s * own) ** 2
+        shared = shared * (1 - back) + takes_s * known.spread
+        rest_s -= planned_s
+    reach = math.sqrt(2 * (alone2 + shared**2)) or 1.0
+    return 0.5 * math.erfc(late_s / reach)
