@@ -23,7 +23,7 @@ from pacer.pace.forecasts.survival import FloatArray
 SHIFTS = np.linspace(-3.0, 3.0, 25)  # of the log odds
 STAYS = 0.7  # the chance, before any evidence, that a teacher's odds need no shift; chosen on training seeds
 SHIFTS_SPREAD = 1.5
-BORDER_WEIGHT = 0.7  # borders of one lesson tell partly the same; chosen on training seeds
+BORDER_WEIGHT = 0.5  # borders of one lesson tell partly the same; chosen on training seeds
 LEAST_KNOWN_OF = 5  # of so many lessons at most one may have an end that is not known
 _SURE = 0.002  # nothing is taken for surer than that, or one lesson would decide
 

@@ -8,11 +8,12 @@ means that a line is missed.
 import sys
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import replace
 
 import numpy as np
 
 from pacer.review.learning.backtest import FIRST_LESSON, ScoredBorder, replay
+from tests.review.learning.scored_terms import Term, apart, bias, brier
 from tests.review.learning.test_backtest_rivals import RIVALS, rival_ends
 from tests.review.learning.test_budgets_coverage import enough
 from tests.review.learning.unlike_teachers import KINDS, LESSONS, taught
@@ -31,19 +32,6 @@ FAMILIES = {
 LATER = 500_000  # seeds of budgets, on which no choice was made
 
 
-@dataclass(frozen=True, eq=False)
-class Term:
-    """The borders of one term, an array entry each: said, came (nan: unknown), how far the end that was
-    foretold is off in seconds (nan: unknown), and how far each rival's.
-    """
-
-    kind: str
-    said: np.ndarray
-    came: np.ndarray
-    off_s: np.ndarray
-    rivals_off_s: np.ndarray
-
-
 def term(kind: str, seed: int) -> Term:
     """Every third lesson of a term from the tenth on."""
     endings = taught(kind, seed)
@@ -51,40 +39,9 @@ def term(kind: str, seed: int) -> Term:
     borders: list[ScoredBorder] = []
     for lesson in range(FIRST_LESSON + seed % EVERY_THIRD, LESSONS + 1, EVERY_THIRD):
         borders += replay(endings[: lesson * each], lesson)
-    ended = np.array([np.nan if one.came_s is None else one.came_s for one in borders])
-    return Term(
-        kind,
-        np.array([one.forecast.odds.likely for one in borders]),
-        np.array([np.nan if one.was_in_time is None else float(one.was_in_time) for one in borders]),
-        np.array([one.forecast.end_s for one in borders]) - ended,
-        np.array(list(rival_ends(endings, borders).values())) - ended,
-    )
-
-
-def apart(terms: Sequence[Term], low: float = 0.0, high: float = 2.0) -> tuple[float, float, int]:
-    """How much more came than was said from ``low`` up to ``high``, its standard error, how many borders."""
-    sums, count = [], 0
-    for one in terms:
-        here = (one.said >= low) & (one.said < high) & ~np.isnan(one.came)
-        sums.append(float((one.came - one.said)[here].sum()))
-        count += int(here.sum())
-    return sum(sums) / max(count, 1), float(np.sqrt(np.square(sums).sum())) / max(count, 1), count
-
-
-def brier(terms: Sequence[Term]) -> tuple[float, float, float]:
-    """The Brier score, its standard error over terms, and that of always saying the base rate."""
-    each = [np.nanmean((one.said - one.came) ** 2) for one in terms]
-    base = np.nanmean(np.concatenate([one.came for one in terms]))
-    squares = np.concatenate([(one.said - one.came) ** 2 for one in terms])
-    return float(np.nanmean(squares)), float(np.std(each) / len(each) ** 0.5), float(base * (1 - base))
-
-
-def bias(terms: Sequence[Term]) -> tuple[float, float]:
-    """By how many seconds the end is foretold late (negative: early), and its standard error over terms."""
-    each = [float(np.nanmean(one.off_s)) for one in terms]
-    return float(np.nanmean(np.concatenate([one.off_s for one in terms]))), float(
-        np.std(each) / len(each) ** 0.5
-    )
+    bare = Term.of(kind, borders)
+    ended = np.array([one.forecast.end_s for one in borders]) - bare.off_s
+    return replace(bare, rivals_off_s=np.array(list(rival_ends(endings, borders).values())) - ended)
 
 
 def beside_rivals(terms: Sequence[Term]) -> np.ndarray:

@@ -16,6 +16,7 @@ from pacer.review.learning.backtest import Backtest, ScoredBorder, Tenth, backte
 from pacer.review.learning.invented_terms import LESSONS, invented_term, taught
 from tests.conftest import USUAL_EXAMPLES, examples
 from tests.review.learning.oracle import oracle_s
+from tests.review.learning.scored_terms import Term, apart
 
 SEEDS = range(20)
 # The usual run scores every third term; PACER_EXAMPLES=5000 scores all of them.
@@ -104,7 +105,6 @@ def test_with_too_little_past_there_is_nothing_to_score() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.slow
 def test_a_forecast_never_sees_what_comes_after_it() -> None:
     """Change everything from the third phase of lesson 20 on: what was forecast before stays the same."""
     days = taught(invented_term(3))
@@ -135,7 +135,6 @@ def test_the_baselines_are_the_written_plan_and_the_plain_mean() -> None:
             assert found.came_s == sum(later.actual_s for later in rest)
 
 
-@pytest.mark.slow
 @pytest.mark.slow
 def test_of_a_border_after_which_something_was_interrupted_only_what_was_seen_counts() -> None:
     days = taught(invented_term(0))
@@ -226,13 +225,15 @@ def test_on_invented_terms_it_comes_within_5_percent_of_an_oracle_that_knows_the
 
 @pytest.mark.slow
 def test_on_invented_terms_7_of_10_comes_true_7_times_in_10() -> None:
-    """Within 10 points in every tenth with at least 30 forecasts, or 100 of fewer terms: those of one lesson
-    come true together."""
-    rows = all_terms().calibration
-    assert len(rows) == 10
-    for row in rows:
-        if row.count >= (30 if ALL else 100):
-            assert row.came_true - 0.10 <= row.mean <= row.at_most + 0.10, row
+    """Within 7 points and chance, twice the error over terms, in every tenth of 100 borders. Of these
+    teachers a fifth of the endings are cut off; over 80 terms 6 points less came than 6 or 7 of 10 said.
+    """
+    every = [Term.of("invented", borders) for borders, _errors in terms()]
+    found = [apart(every, tenth / 10, 2.0 if tenth == 9 else (tenth + 1) / 10) for tenth in range(10)]
+    print(found)
+    judged = [row for row in found if row[2] >= 100]
+    assert len(judged) >= 7
+    assert all(abs(more) <= 0.07 + 2 * error for more, error, _count in judged), judged
 
 
 @pytest.mark.slow

@@ -9,7 +9,8 @@ a score of .103; who reacts to Move on heard .32 where .17 came, and hears .24 s
 
 import pytest
 
-from tests.review.learning.promises import Term, apart, bias, brier, term
+from tests.review.learning.promises import term
+from tests.review.learning.scored_terms import Term, apart, bias, brier
 from tests.review.learning.unlike_teachers import KINDS
 
 FRESH = (1000, 1001, 1002)
