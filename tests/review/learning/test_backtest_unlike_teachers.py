@@ -1,10 +1,10 @@
 """What is said comes true for fourteen kinds of teachers that nothing was made for, each with her own plan.
 
-Over 23,273 borders of 252 terms, seeds 1000 to 1017, on which no choice was made: in each tenth at most .017
-between what was said and what came, at lesson starts .04; Brier score .101 (base rate: .242), less than the
-base rate's for each kind; the end 11 s too early. Without a teacher's own record at most .033 in a tenth and
-a score of .103; who reacts to Move on heard .32 where .17 came, and hears .24 since
-(``python -m tests.review.learning.promises 1000 18``).
+Over 117,198 borders of 1,260 terms, seeds 1000 to 1017, 9000 to 9035 and 12000 to 12035, on which no choice
+was made: in each tenth at most .021 between what was said and what came (errors up to .009), at lesson starts
+.03; Brier score .096 (base rate: .237), less than the base rate's for each kind; the end 11 s too early, by 39
+where phases are skewed; nearer than by means and medians in each of six families. Who reacts to Move on hears
+.06 more than comes, which was .15 without her own record.
 """
 
 import pytest
