@@ -2,9 +2,9 @@
 
 Over 117,198 borders of 1,260 terms, seeds 1000 to 1017, 9000 to 9035 and 12000 to 12035, on which no choice
 was made: in each tenth at most .021 between what was said and what came (errors up to .009), at lesson starts
-.03; Brier score .096 (base rate: .237), less than the base rate's for each kind; the end 11 s too early, by 39
-where phases are skewed; nearer than by means and medians in each of six families. Who reacts to Move on hears
-.06 more than comes, which was .15 without her own record.
+.03; Brier score .096 (base rate: .237), less than the base rate's for each kind; the end 11 s too early (39
+where phases are skewed); nearer than by means and medians in each of six families. Who reacts to Move on
+hears .06 more than comes, which was .15 without her own record.
 """
 
 import pytest
