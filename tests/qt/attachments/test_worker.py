@@ -260,10 +260,10 @@ def test_the_end_of_a_look_ends_its_process_whatever_it_is_in(tmp_path):
 def test_a_process_that_nobody_ends_ends_itself(tmp_path, monkeypatch):
     """Its watch runs beside Python, which stands still while a page is drawn."""
     path = tmp_path / "slow.pdf"
-    path.write_bytes(slow_pdf(7))
+    path.write_bytes(slow_pdf())
     run = "import pacer.qt.attachments.worker as a; a.LOOK_S = -4; a.main()"  # one second in all
     request = (
-        f'{{"number": 1, "path": "{path.as_posix()}", "page": 1, "width": 9, "height": 9, "pixels": true}}\n'
+        f'{{"number": 1, "path": "{path.as_posix()}", "page": 1, "width": 600, "height": 600, "pixels": 0}}\n'
     )
     done = subprocess.run(
         [sys.executable, "-c", run], input=request.encode(), capture_output=True, timeout=600

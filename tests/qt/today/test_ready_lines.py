@@ -112,7 +112,7 @@ def test_what_is_known_is_shown_at_once_and_a_mended_file_is_looked_into_again(
 
 @pytest.mark.slow
 def test_whoever_walks_through_the_list_gets_the_lines_of_what_is_chosen_last(own_folder, new_program, qtbot):
-    (own_folder / "slow.pdf").write_bytes(slow_pdf(4, 8))
+    (own_folder / "slow.pdf").write_bytes(slow_pdf(20))
     write(own_folder, "slow", "slow.pdf")
     write(own_folder, "thirds", "gone.png")
     running = new_program().choose("slow")
