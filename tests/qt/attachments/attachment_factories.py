@@ -85,7 +85,7 @@ def _pdf_of(objects: list[bytes], trailer: bytes = b"") -> bytes:
 
 def slow_pdf(forms: int = 300) -> bytes:
     """A page of so many forms of 64 triangles, each blended by its lightness: a few kB of file, and a minute
-    of the processor at 600 pixels a side. In little memory, or the bound of that would end it before time does.
+    of the processor at 600 pixels a side. In little memory, or the bound of that would end it sooner.
     """
     resources = b" /Resources << /ExtGState << /L << /BM /Luminosity /ca 0.5 >> >> >>"
     return _pdf_of([
