@@ -159,8 +159,8 @@ def groups_words(visits: Rotations | None) -> str:
 def odds_words(odds: Forecasted | None) -> str:
     """The odds of starting groups on time in tens of such days; silent without them.
 
-    All of ten, or none, is said alone only where it is so: where one day of twenty is not, it was said in 6 to
-    12 of 100 cases.
+    All of ten, or none, is said alone only where it is so: where one day of twenty is not, it was said in 6
+    to 12 of 100 cases.
     """
     if odds is None:
         return ""

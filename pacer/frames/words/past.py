@@ -58,9 +58,9 @@ def _to_half_minutes(seconds: int) -> int:
 def whole_words(plan: WholePlan) -> str:
     """What the past says of all budgets together; empty where it says nothing.
 
-    The level is that of equal parts of the mini lesson and of each phase by itself: where 8 of 10 is said, all
-    phases of a day keep their parts on 3 or 4 of 10, and the budgets as they are written on 1 or fewer; all
-    together end in time on 8 or 9 (`tests/review/learning/test_budgets_level.py`).
+    The level is that of equal parts of the mini lesson and of each phase by itself: where 8 of 10 is said,
+    all phases of a day keep their parts on 3 or 4 of 10, and the budgets as they are written on 1 or fewer;
+    all together end in time on 8 or 9 (`tests/review/learning/test_budgets_level.py`).
     """
     if all(proposal.proposed_s is None for proposal in plan.proposals):
         return ""
