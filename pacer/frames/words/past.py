@@ -40,7 +40,9 @@ def past_frame(proposal: Proposal, endings: tuple[PastEnding, ...]) -> PastFrame
 
 
 def _sentence(proposal: Proposal, budget: str, cut: str) -> str:
-    words = _("At least {n} for 7 of 10 days.") if proposal.at_least else _("{n} is enough on 7 of 10 days.")
+    words = _("{n} is enough on about 7 of 10 days.")
+    if proposal.at_least:
+        words = _("At least {n} for 7 of 10 days.")
     parts = [words.format(n=budget)]
     if proposal.given_s is not None:
         parts.append(_("You gave {n}.", n=brief_duration(_to_half_minutes(proposal.given_s))))
