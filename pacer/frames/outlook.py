@@ -18,6 +18,8 @@ from pacer.text import _, counted
 NAMED_AT_MOST = 2
 SENTENCE_NAMES = 4  # each gives a step of 15 s at the least, but for what is to spare: a fifth is rare
 TITLE_WORDS = 4
+OF = 10  # such days
+NEARLY = 0.005  # nearer to none or to all it is said as that
 WHOLE = 1000  # words: where a row is too short for a title, the Desk leaves some out
 
 
@@ -155,16 +157,23 @@ def groups_words(visits: Rotations | None) -> str:
 
 
 def odds_words(odds: Forecasted | None) -> str:
-    """The odds of starting groups on time in tens of such days; silent without them."""
+    """The odds of starting groups on time in tens of such days; silent without them.
+
+    All of ten, or none, is said alone only where it is so: where one day of twenty is not, it was said in 6
+    to 12 of 100 cases.
+    """
     if odds is None:
         return ""
-    low, high = tens(odds.low), tens(odds.high)
+    low, high = sorted((tens(odds.low), tens(odds.high)))
+    lessons = lessons_words(odds.lessons)
+    if low == high == OF and min(odds.low, odds.high) < 1 - NEARLY:
+        return _("On time: over 9 of 10 such days ({lessons})", lessons=lessons)
+    if low == high == 0 and max(odds.low, odds.high) > NEARLY:
+        return _("On time: under 1 of 10 such days ({lessons})", lessons=lessons)
     days = _("{low} to {high}", low=low, high=high) if low != high else str(low)
-    return _(
-        "On time: about {days} of 10 such days ({lessons})", days=days, lessons=lessons_words(odds.lessons)
-    )
+    return _("On time: about {days} of 10 such days ({lessons})", days=days, lessons=lessons)
 
 
 def tens(share: float) -> int:
     """A share as so many of ten, rounded half up."""
-    return half_up(share * 10)
+    return half_up(share * OF)

@@ -305,6 +305,14 @@ def odds(low: float, high: float, lessons: int = 8, index: int = 0) -> Forecaste
         (odds(2 / 3, 1.0, 6), "On time: about 7 to 10 of 10 such days (6 lessons)"),
         (odds(0.0, 0.0, 15), "On time: about 0 of 10 such days (15 lessons)"),
         (odds(1.0, 1.0, 1), "On time: about 10 of 10 such days (1 lesson)"),
+        (odds(0.96, 0.96, 20), "On time: over 9 of 10 such days (20 lessons)"),
+        (odds(0.95, 1.0, 20), "On time: over 9 of 10 such days (20 lessons)"),
+        (odds(0.994, 0.994, 20), "On time: over 9 of 10 such days (20 lessons)"),
+        (odds(0.996, 0.996, 20), "On time: about 10 of 10 such days (20 lessons)"),
+        (odds(0.04, 0.04, 20), "On time: under 1 of 10 such days (20 lessons)"),
+        (odds(0.0, 0.04, 20), "On time: under 1 of 10 such days (20 lessons)"),
+        (odds(0.004, 0.004, 20), "On time: about 0 of 10 such days (20 lessons)"),
+        (odds(0.9, 0.4, 6), "On time: about 4 to 9 of 10 such days (6 lessons)"),
     ],
 )
 def test_odds_are_told_in_tens_with_their_count_and_as_a_range_where_they_are_one(

@@ -34,6 +34,11 @@ def old_folder(tmp_path):
 # What has another name since: columns of tables, an ending, and groups without a name of their own.
 HEADINGS = {"Kept (m:ss)": "Met (m:ss)"}
 ENDINGS = {"unsaid": "nobody said"}
+# The same figures, told as what was and not as what is usual, and as about so many days.
+REWORDED = (
+    ("Usually you give it", "At their median you gave it"),
+    ("on 7 of 10 days", "on about 7 of 10 days"),
+)
 GROUPS = {"Group 1": "Circle", "Group 2": "Triangle", "Group 3": "Hexagon"}
 
 
@@ -48,6 +53,9 @@ def as_called_now(before: object) -> object:
     if not isinstance(before, dict):
         return before
     named = {key: as_called_now(value) for key, value in before.items()}
+    if "summary" in named:
+        for words in REWORDED:
+            named["summary"] = named["summary"].replace(*words)
     if "rows" in named:
         named["rows"] = [[ENDINGS.get(cell, cell) for cell in row] for row in named["rows"]]
     if "headings" in named and "Group" in named["headings"]:

@@ -180,10 +180,10 @@ def _enough_words(durations: HowLong) -> str:
     if at_least:
         return _("7 of 10 days need at least {time}, more is not known.", time=_whole(seconds))
     if durations.budgets_differ:
-        return _("where {budget} is written, {time} is enough on 7 of 10 days.").format(
+        return _("where {budget} is written, {time} is enough on about 7 of 10 days.").format(
             budget=format_duration(durations.budget_s), time=_whole(seconds)
         )
-    return _("on 7 of 10 days {time} is enough.", time=_whole(seconds))
+    return _("on about 7 of 10 days {time} is enough.", time=_whole(seconds))
 
 
 def _table(durations: HowLong) -> Table:

@@ -156,7 +156,12 @@ def _summary(series: Improving) -> str:
             "are held against."
         ).format(n=count, needed=BASELINE + 1, baseline=BASELINE)
     then, now = series.limits.median, series.median
-    sentences = _verdict_words(series, then - now), _now_words(series, now, then), _change_words(series)
+    sentences = (
+        _verdict_words(series, then - now),
+        _now_words(series, now, then),
+        _change_words(series),
+        _budget_words(series),
+    )
     return " ".join(filter(None, (*sentences, _left_out_words(series))))
 
 
@@ -229,6 +234,14 @@ def _change_words(series: Improving) -> str:
         )
     words = _("A change by the rule: {parts}.") if series.runs else _("No change: {parts}.")
     return words.format(parts="; ".join(parts))
+
+
+def _budget_words(series: Improving) -> str:
+    """That a change may be the budget's: told where one was called and budgets are not what they were."""
+    if series.budgets_s is None or not series.runs:
+        return ""
+    then, now = (format_duration(half_up(budget_s)) for budget_s in series.budgets_s)
+    return _("Its budget was {then} then and is {now} now: that alone can be why.", then=then, now=now)
 
 
 def _run_words(series: Improving, run: OneSidedRun) -> str:

@@ -119,9 +119,9 @@ def _summary(rows: Sequence[OverRow], names: Sequence[str]) -> str:
         return f"{first}; {cut_off}"
     ratio, at_least = most.median
     words = (
-        _("Usually you give it at least {n} times what is written.")
+        _("At their median you gave it at least {n} times what is written.")
         if at_least
-        else _("Usually you give it {n} times what is written.")
+        else _("At their median you gave it {n} times what is written.")
     )
     return f"{first}. {words.format(n=f'{ratio:.2f}')}"
 

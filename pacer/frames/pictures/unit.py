@@ -168,7 +168,7 @@ def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
     most = max(known, key=_change, default=None)
     if most is None or not _change(most):
         return _("From its first to its last third no median is known to differ.")
-    return _(
+    differed = _(
         "Between its first and last third {phase} differed most: {first} and {last} times its budget at the "
         "median ({behind}).",
         phase=_trend_words(most.name, titles),
@@ -176,6 +176,7 @@ def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
         last=ratio_words(most.last),
         behind=_behind_words(most, unit.third),
     )
+    return differed if most.is_called else differed + " " + _("So much can be chance.")
 
 
 def _behind_words(trend: Trend, third: int) -> str:

@@ -93,8 +93,8 @@ def bounded_words(seconds: int, at_least: bool) -> str:
 def intro_words() -> str:
     """What stands over the proposals."""
     return _(
-        "Proposed is enough on 7 of 10 days. Lessons of the same outline count, or of the same subject, or "
-        "all: the first of these with 5. Nothing changes until you accept it."
+        "Proposed is enough on about 7 of 10 days. Lessons of the same outline count, or of the same "
+        "subject, or all: the first of these with 5. Nothing changes until you accept it."
     )
 
 
@@ -243,7 +243,7 @@ def effect_words(effect: "Effect | None") -> str:
         _("kept {n} of {all} times, before {m} of {many}").format(
             n=since.kept, all=since.endings, m=before.kept, many=before.endings
         ),
-        _("usually {since} of its budget, before {before}", since=_ratio(since), before=_ratio(before)),
+        _("at the median {since} of its budget, before {before}", since=_ratio(since), before=_ratio(before)),
     ]
     if effect.with_it != since.endings:
         words.append(_("{n} of {all} had this budget", n=effect.with_it, all=since.endings))

@@ -40,7 +40,9 @@ def past_frame(proposal: Proposal, endings: tuple[PastEnding, ...]) -> PastFrame
 
 
 def _sentence(proposal: Proposal, budget: str, cut: str) -> str:
-    words = _("At least {n} for 7 of 10 days.") if proposal.at_least else _("{n} is enough on 7 of 10 days.")
+    words = _("{n} is enough on about 7 of 10 days.")
+    if proposal.at_least:
+        words = _("At least {n} for 7 of 10 days.")
     parts = [words.format(n=budget)]
     if proposal.given_s is not None:
         parts.append(_("You gave {n}.", n=brief_duration(_to_half_minutes(proposal.given_s))))
@@ -56,7 +58,12 @@ def _to_half_minutes(seconds: int) -> int:
 
 
 def whole_words(plan: WholePlan) -> str:
-    """What the past says of all budgets together; empty where it says nothing."""
+    """What the past says of all budgets together; empty where it says nothing.
+
+    The level is that of equal parts of the mini lesson and of each phase by itself: where 8 of 10 is said,
+    all phases of a day keep their parts on 3 or 4 of 10, and the budgets as they are written on 1 or fewer;
+    all together end in time on 8 or 9 (`tests/review/learning/test_budgets_level.py`).
+    """
     if all(proposal.proposed_s is None for proposal in plan.proposals):
         return ""
     if not plan.fits:
@@ -67,7 +74,15 @@ def whole_words(plan: WholePlan) -> str:
         return (words or _("By past lessons this needs {n} min: choose what moves.")).format(n=needs)
     if plan.level is None:
         return ""
-    days = round(plan.level * 10)
+    days = _level_words(plan.level)
     if plan.level_at_most:
-        return _("Together these budgets are kept on about {n} of 10 days, perhaps fewer.", n=days)
-    return _("Together these budgets are kept on about {n} of 10 days.", n=days)
+        return _("Shared out evenly, each phase has enough on {days}, perhaps fewer.", days=days)
+    return _("Shared out evenly, each phase has enough on {days}.", days=days)
+
+
+def _level_words(level: float) -> str:
+    """On how many of ten days each phase has enough: never all or none of them, which nobody knows."""
+    tenths = round(level * 10)
+    if tenths == 0:
+        return _("fewer than 1 of 10 days")
+    return _("more than 9 of 10 days") if tenths == 10 else _("about {n} of 10 days", n=tenths)

@@ -79,11 +79,14 @@ def forecast(
 def as_far_as_known(odds: Odds, lessons: int) -> Odds:
     """The odds as the range that so few lessons leave them, or as they are where that is under a tenth.
 
-    Of simulated teachers whose true odds are known nine of ten lie within it, from 6 lessons to a whole term
-    (`tests/pace/forecasts/test_forecast_as_far_as_known.py`): as if the odds were a share of half the lessons
-    and 3 more. Levels that may drift are never known as well as so many lessons would tell.
+    Of simulated teachers whose true odds are known nine of ten lie within it, as it is shown in tenths, from
+    6 lessons to a whole term (`tests/pace/forecasts/test_forecast_range_shown.py`): as if the odds were a
+    share of half the lessons and 3 more, or of 1 more below 10 lessons, where nothing is known of what days
+    share. Where whole days are long or short by a fifth, only 7 of ten do until then in the middle of a
+    lesson. Levels that may drift are never known as well as so many lessons would tell.
     """
-    error = NINE_OF_TEN * math.sqrt(odds.likely * (1 - odds.likely) / (lessons / 2 + 3))
+    more = 3 if lessons >= day_factor.LEAST_LESSONS else 1
+    error = NINE_OF_TEN * math.sqrt(odds.likely * (1 - odds.likely) / (lessons / 2 + more))
     if error < A_TENTH:
         return odds
     low, high = min(odds.low, odds.likely - error), max(odds.high, odds.likely + error)

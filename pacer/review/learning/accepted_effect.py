@@ -35,7 +35,13 @@ class Side:
 
 @dataclass(frozen=True)
 class Effect:
-    """The lessons before an acceptance and since; ``with_it`` endings since had the accepted budget."""
+    """The lessons before an acceptance and since; ``with_it`` endings since had the accepted budget.
+
+    A record of both sides, told with their lessons, and no verdict. Of a teacher who changed nothing but the
+    budget, for the one that was proposed, a phase that kept its budget 3 times in 10 keeps it 7 times in 10;
+    the median since lies within a tenth of what is usual in 54 of 100 cases after five lessons, in 84 after
+    twenty (`tests/review/learning/test_accepted_effect_known.py`).
+    """
 
     before: Side
     since: Side

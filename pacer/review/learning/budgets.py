@@ -1,4 +1,12 @@
-"""Budgets learned from past lessons: what a phase takes, put as proposals that nobody has to follow."""
+"""Budgets learned from past lessons: what a phase takes, put as proposals that nobody has to follow.
+
+A proposal is enough on 67 to 71 of 100 days, from eight lessons on, for phases of 3 to 20 minutes whose days
+are normal in logarithms, gamma, heavy-tailed or of two modes, whether they take .65 or 1.5 times what is
+written, with one ending in seven cut off or none: in each single case on 63 to 76. Not so, simulated too:
+a phase of one minute, of which 15 s are a quarter, 56 to 83; durations in whole minutes, of which none is
+enough on just 7 of 10 days, 67 to 100; a phase that takes .3 % longer from lesson to lesson 64, .5 % 60,
+1 % 51 to 57, one that takes 1 % less 78 to 85 (`tests/review/learning/test_budgets_shapes.py`).
+"""
 
 import math
 from collections.abc import Sequence
@@ -297,6 +305,12 @@ def _proposed(past: _Past, written_s: int) -> tuple[int, bool]:
     The day that stands farthest from the usual so moves what they propose by 30 s at most, from the tenth
     lesson on, however far it stands and however far the others lie apart
     (`tests/review/learning/test_budgets_coverage.py`).
+
+    What is shown before a day and after it may lie farther apart, from the eleventh lesson on: before,
+    another day was held. One odd day more moves a proposal for seven minutes by over 30 s in 2 cases of 100
+    where days differ by .15, in 17 where by .4 or where they have two modes, one for twenty minutes in 15 to
+    40; in 95 of 100 by a quarter of the budget at most. Where about as many days lie in each of two modes
+    far apart, one more may move it from one to the other (`tests/review/learning/test_budgets_shapes.py`).
     """
     all_days = past.curve("takes", written_s).quantile(SHARE)
     others = past.without_farthest()

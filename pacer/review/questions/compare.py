@@ -16,7 +16,7 @@ PAIR_DAYS = 14  # a rehearsal tells of a lesson at most so many days later
 LEAST_PAIRS = 3
 NEAR_DAYS = 28  # four weeks before and after a baseline lesson
 LEAST_EACH = 5
-CALLED_BELOW = Fraction(1, 20)  # common practice
+CALLED_BELOW = Fraction(1, 250)  # looked at after every lesson, a twentieth calls a term in five by chance
 
 
 @dataclass(frozen=True)
@@ -175,7 +175,14 @@ class Warnings:
 
     @property
     def is_called(self) -> bool:
-        """Whether a difference may be spoken of."""
+        """Whether a difference may be spoken of.
+
+        Looked at after every lesson of a term of 60, one is called where there is none in at most 5 terms of
+        100, whatever share of them is a baseline. Where days differ by a minute, one of a minute is called
+        in about a third of terms if one lesson in seven is a baseline, in 7 of 10 if three in ten are, and
+        one of two minutes in 9 of 10 or more (`tests/review/questions/test_compare_calls.py`). That is so
+        for baseline lessons among the others: in a row of them at the start, what changes by itself counts.
+        """
         p = self.p
         return self.enough and p is not None and p < CALLED_BELOW
 

@@ -16,6 +16,7 @@ from pacer.review.days import Day, DayForecast
 
 TENTHS = 10
 CONFIDENCE = 0.95
+CALLED_AT = 0.98  # looked at after every lesson, at .95 one true term in ten was called untrue
 Leaning = Literal["hopeful", "gloomy", "fair"]
 
 
@@ -50,10 +51,11 @@ class OddsGroup:
     def leaning(self) -> Leaning:
         """Whether more was said than came true ("hopeful"), or less ("gloomy"), than chance explains.
 
-        True odds are called so in about 1 term of 100, odds two tenths too hopeful in 80 terms of 100 after
-        fifty lessons and in 35 after twenty (`tests/review/questions/test_odds_truth_calls.py`).
+        True odds are called so in at most 4 terms of 100, looked at after every lesson; odds two tenths too
+        hopeful in 55 to 70 terms of 100 after fifty lessons and in 12 to 26 after twenty, in 75 to 90 at some
+        look of a term (`tests/review/questions/test_odds_truth_calls.py`).
         """
-        low, high = self.interval
+        low, high = wilson(self.share * self.lessons, self.lessons, CALLED_AT)
         if self.said > high:
             return "hopeful"
         return "gloomy" if self.said < low else "fair"
@@ -61,7 +63,8 @@ class OddsGroup:
     @property
     def is_truthful(self) -> bool:
         """Whether what was said lies within that interval: what came does not speak against it."""
-        return self.leaning == "fair"
+        low, high = self.interval
+        return low <= self.said <= high
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,8 @@ one. Where the middle is estimated from 12 values, 7 in a row beside a bare cent
 100 series of 60 that have none; beyond the zone in 1 where values are normal, exponential, lognormal, heavy-
 tailed or mixed, in 2 where they have two modes (12 without the middle two thirds, 5 with the middle half),
 and in 4 where neighbours correlate by .2. Where a lesson is more like the one before it, changes are called
-too easily: in 8 where neighbours correlate by .3 (`tests/review/statistics/test_run_chart_false_calls.py`).
+too easily: in 8 where neighbours correlate by .3, in 15 where by .4
+(`tests/review/statistics/test_run_chart_false_calls.py`).
 """
 
 from collections.abc import Sequence

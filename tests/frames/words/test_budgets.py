@@ -58,7 +58,7 @@ def test_what_all_need_together_is_said_beside_what_the_mini_lesson_has() -> Non
 def test_the_effect_is_said_shortly_and_at_length() -> None:
     effect = Effect(BEFORE, SINCE, with_it=9)
     assert effect_words(effect) == (
-        "kept 6 of 9 times, before 2 of 8; usually 102 % of its budget, before at least 131 %"
+        "kept 6 of 9 times, before 2 of 8; at the median 102 % of its budget, before at least 131 %"
     )
     assert effect_words(replace(effect, with_it=7)).endswith("; 7 of 9 had this budget")
     assert effect_sentence(effect) == (

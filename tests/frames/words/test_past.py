@@ -18,7 +18,7 @@ def ending(seconds: float, how: str) -> PastEnding:
 def test_a_past_says_what_is_enough_and_how_sure_that_is() -> None:
     found = past_frame(REVIEW, (ending(200, "done"), ending(300, "interrupted")))
     assert found.sentence == (
-        "4 is enough on 7 of 10 days. You gave 3:30. 9 lessons, 2 cut off. Ctrl+U writes 4."
+        "4 is enough on about 7 of 10 days. You gave 3:30. 9 lessons, 2 cut off. Ctrl+U writes 4."
     )
     assert found.cells == ("about 4 (9 lessons, 2 cut off)", "about 4 (9 lessons)", "about 4")
     assert found.dots == ((200, True), (300, False))
@@ -30,8 +30,13 @@ def test_a_past_says_what_is_enough_and_how_sure_that_is() -> None:
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({}, "Together these budgets are kept on about 8 of 10 days."),
-        ({"level_at_most": True}, "Together these budgets are kept on about 8 of 10 days, perhaps fewer."),
+        ({}, "Shared out evenly, each phase has enough on about 8 of 10 days."),
+        (
+            {"level_at_most": True},
+            "Shared out evenly, each phase has enough on about 8 of 10 days, perhaps fewer.",
+        ),
+        ({"level": 1.0}, "Shared out evenly, each phase has enough on more than 9 of 10 days."),
+        ({"level": 0.0}, "Shared out evenly, each phase has enough on fewer than 1 of 10 days."),
         ({"needs_s": 1501}, "By past lessons this needs 26 min: choose what moves."),
         (
             {"needs_s": 1501, "at_least": True},

@@ -17,9 +17,12 @@ DAYS = 600
 
 
 def test_by_hand() -> None:
-    """1.645 times the root of 0.5 * 0.5 / (8 / 2 + 3): 0.311; of 0.95 * 0.05 / (24 / 2 + 3): 0.093."""
+    """1.645 times the root of 0.5 * 0.5 / (8 / 2 + 1): 0.368; of the same / (10 / 2 + 3): 0.291; of
+    0.95 * 0.05 / (24 / 2 + 3): 0.093."""
     found = as_far_as_known(Odds(0.5, 0.5, 0.5), 8)
-    assert (found.low, found.likely, found.high) == pytest.approx((0.189, 0.5, 0.811), abs=5e-4)
+    assert (found.low, found.likely, found.high) == pytest.approx((0.132, 0.5, 0.868), abs=5e-4)
+    found = as_far_as_known(Odds(0.5, 0.5, 0.5), 10)
+    assert (found.low, found.likely, found.high) == pytest.approx((0.209, 0.5, 0.791), abs=5e-4)
     assert as_far_as_known(Odds(0.95, 0.95, 0.95), 24) == Odds(0.95, 0.95, 0.95)
     assert as_far_as_known(Odds(0.9, 0.9, 0.9), 8).high == 1.0
     assert as_far_as_known(Odds(0.1, 0.5, 0.9), 15) == Odds(0.1, 0.5, 0.9), "an unknown tail is wider"

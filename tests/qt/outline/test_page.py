@@ -687,7 +687,7 @@ def test_a_plan_whose_honest_budgets_are_too_long_offers_what_may_move(evening: 
 def test_a_plan_that_is_kept_says_on_how_many_days(evening: Evening) -> None:
     page = evening.page(taught(10, warm_up=100, review=170, modeling=380))
     page.open_new(THREE)
-    assert page.whole_line.text().startswith("Together these budgets are kept on about ")
+    assert page.whole_line.text().startswith("Shared out evenly, each phase has enough on ")
 
 
 # --- files ---

@@ -44,10 +44,10 @@ def by_scipy(came: int, count: int) -> tuple[float, float]:
     return float(found.low), float(found.high)
 
 
-def by_lessons(own: pd.DataFrame) -> tuple[float, float]:
+def by_lessons(own: pd.DataFrame, confidence: float = 0.95) -> tuple[float, float]:
     """The score interval of as many cases as lessons, by solving (share - p)² = z² p (1 - p) / n for p."""
     share, lessons = own["came"].mean(), own["run"].nunique()
-    squared = stats.norm.ppf(0.975) ** 2 / lessons
+    squared = stats.norm.ppf((1 + confidence) / 2) ** 2 / lessons
     low, high = sorted(np.roots([1 + squared, -2 * share - squared, share**2]).real)
     return float(max(0, low)), float(min(1, high))
 
@@ -92,9 +92,12 @@ def test_forecasts_of_one_lesson_are_one_case() -> None:
     assert once.interval == pytest.approx(by_scipy(7, 20))
 
 
-@pytest.mark.parametrize(("said", "leaning"), [(0.9, "hopeful"), (0.1, "gloomy"), (0.4, "fair")])
+@pytest.mark.parametrize(
+    ("said", "leaning"), [(0.9, "hopeful"), (0.1, "gloomy"), (0.4, "fair"), (0.59, "fair"), (0.17, "fair")]
+)
 def test_it_says_to_which_side_the_odds_lean(said: float, leaning: str) -> None:
-    """By hand: 7 of 20 come true, so the true share may lie between 0.18 and 0.57."""
+    """By hand: 7 of 20 come true, so the true share may lie between 0.18 and 0.57, at 98 % between 0.16 and
+    0.60: beyond that the odds lean."""
     whole = odds_truth([told(run, (said, said, run < 7)) for run in range(20)], LessonChoice()).whole
     assert whole is not None
     assert whole.leaning == leaning

@@ -258,8 +258,21 @@ def test_nothing_is_said_of_a_change_before_fifteen_lessons() -> None:
     assert "15" in chart(days[:14], LessonChoice()).summary
     assert chart(days, LessonChoice()).summary.endswith(
         "Between its first and last third review differed most: 1.00 and 1.50 times its budget at the median "
-        "(5 lessons in each)."
+        "(5 lessons in each). So much can be chance."
     )
+
+
+@pytest.mark.parametrize(("lessons", "words"), [(20, " So much can be chance."), (21, "")])
+def test_thirds_wholly_apart_are_more_than_chance_from_twenty_one_lessons_on(
+    lessons: int, words: str
+) -> None:
+    """By hand: 7 against 7 is 2 of 3432 ways, 6 against 6 is 2 of 924."""
+    days = [
+        day(n, f"2026-03-{n + 1:02d}", phases=(phase("review", 200, 200 if n < 10 else 300),))
+        for n in range(lessons)
+    ]
+    third = lessons // 3
+    assert chart(days, LessonChoice()).summary.endswith(f"median ({third} lessons in each).{words}")
 
 
 def test_of_a_phase_that_was_seldom_reached_no_change_is_told() -> None:

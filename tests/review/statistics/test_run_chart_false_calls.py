@@ -22,6 +22,13 @@ UNCHANGED: dict[str, Callable[[np.random.Generator, tuple[int, int]], np.ndarray
     "a third in another mode": lambda chance, size: (
         chance.normal(size=size) + 6 * (chance.random(size) < 0.3)
     ),
+    "weekdays that differ": lambda chance, size: (
+        chance.normal(size=size) + np.resize([1.0, -0.5, -1.0, -0.5, 1.0], size[1])
+    ),
+    "slow Mondays, days missing": lambda chance, size: (
+        chance.normal(size=size) + 3 * (np.cumsum(chance.geometric(0.7, size), axis=1) % 5 == 0)
+    ),
+    "half of all on time": lambda chance, size: chance.exponential(size=size) * (chance.random(size) < 0.5),
     "half in another mode": lambda chance, size: chance.normal(size=size) + 6 * (chance.random(size) < 0.5),
 }
 
@@ -43,7 +50,7 @@ def test_without_a_change_one_is_called_in_two_terms_of_a_hundred_at_most(name: 
     assert share_called(terms) <= 0.02 + 3 * np.sqrt(0.02 * 0.98 / TERMS)
 
 
-@pytest.mark.parametrize(("alike", "share"), [(0.2, 0.044), (0.3, 0.084)])
+@pytest.mark.parametrize(("alike", "share"), [(0.2, 0.044), (0.3, 0.084), (0.4, 0.153)])
 def test_where_a_lesson_is_like_the_one_before_a_change_is_called_too_easily(
     alike: float, share: float
 ) -> None:

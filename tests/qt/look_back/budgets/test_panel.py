@@ -310,7 +310,7 @@ def test_after_five_lessons_with_it_the_effect_is_shown(bench, invented) -> None
     bench.records.imported().add(rows, "new.csv", "bb", 2)
     bench.panel.reload()
     assert bench.rows(bench.panel.accepted)[0][4] == (
-        "kept 5 of 5 times, before 0 of 15; usually 96 % of its budget, before 124 %"
+        "kept 5 of 5 times, before 0 of 15; at the median 96 % of its budget, before 124 %"
     )
     shown = bench.rows(bench.panel.proposals)[REVIEW]
     alone = whole_plan(history(bench.records).endings[-5:], invented).proposals[REVIEW]
