@@ -191,6 +191,15 @@ def test_a_past_that_never_ended_is_all_range() -> None:
     assert found.odds.high > 0.9
 
 
+def test_what_is_not_known_of_the_level_makes_the_odds_less_sure() -> None:
+    known = replace(learn(varied(30), PLAN), level_error=0.0)
+    for left_s in (700, 1300):
+        sure, unsure = forecast(known, 0, 0, left_s), forecast(replace(known, level_error=0.2), 0, 0, left_s)
+        assert sure is not None
+        assert unsure is not None
+        assert abs(unsure.odds.likely - 0.5) < abs(sure.odds.likely - 0.5) - 0.02
+
+
 def test_twelve_equal_days_are_not_taken_for_certainty() -> None:
     """The prior keeps room for a day unlike all others."""
     found = forecast(learn(past(*[(420, 480)] * 12), PLAN), 0, 0, 960)

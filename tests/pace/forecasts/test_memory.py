@@ -95,3 +95,21 @@ def test_where_half_lives_differ_the_level_is_less_sure() -> None:
     steady, jumped = noise(40, 0.1), noise(40, 0.1)
     jumped[-2:] += 0.4
     assert common_level(*seen(jumped))[1] > 2 * common_level(*seen(steady))[1]
+
+
+def test_one_day_foretells_a_third_of_itself_as_two_without_a_drift_stand_before_it() -> None:
+    """By hand: a first day .1 above the others, .095 above the middle of twenty; whatever the half-lives."""
+    logs = np.zeros((20, 4))
+    logs[0] = 0.1
+    _now, _error, expected = common_level(*seen(logs))
+    assert expected[:4] == pytest.approx(np.zeros(4))
+    assert expected[4:8] == pytest.approx(np.full(4, 0.095 / 3))
+
+
+def test_of_a_drift_that_half_lives_see_differently_the_standard_error_tells_the_most() -> None:
+    """Of 200 terms of 15 lessons that drift by .3: without how far levels lie apart it says half of it."""
+    terms = [np.linspace(-0.15, 0.15, 15)[:, None] + noise(15, 0.1, seed) for seed in range(200)]
+    off, said = np.array([(logs.mean() + now - 0.15, error) for logs in terms
+                          for now, error, _ahead in [common_level(*seen(logs))]]).T  # fmt: skip
+    ratio = float(np.sqrt(np.mean(said**2) / np.mean(off**2)))
+    assert 0.6 < ratio < 1.1

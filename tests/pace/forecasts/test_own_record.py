@@ -78,6 +78,12 @@ def test_odds_a_hair_below_sure_are_moved_to_sure_at_most() -> None:
         assert as_far_as_known(moved, 10).high <= 1.0
 
 
+def test_who_was_late_because_she_began_late_is_no_other_than_her_phases_say() -> None:
+    """Late by half of the lesson, at each of its borders, all of them were expected to end late."""
+    past = [replace(one, late_s=450.0) for one in lessons(20)]
+    assert record(past).moved(EVEN).likely == pytest.approx(0.5, abs=0.03)
+
+
 def test_before_ten_lessons_there_is_no_record() -> None:
     assert learn(lessons(9, 20), PLAN).record is None
     assert learn(lessons(10, 20), PLAN).record is not None
@@ -128,3 +134,7 @@ def test_without_evidence_odds_most_likely_stay_and_a_small_shift_is_likelier_th
     assert found.weights[SHIFTS == 0.0] >= STAYS
     raised = found.weights[SHIFTS > 0]
     assert all(nearer > further for nearer, further in pairwise(raised))
+    # A normal density with a spread of 1.5.
+    assert found.weights[SHIFTS == 1.5] / found.weights[SHIFTS == 0.75] == pytest.approx(
+        np.exp(-0.5 * (1 - 0.25)), rel=0.02
+    )
