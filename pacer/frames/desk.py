@@ -192,7 +192,7 @@ def _offers(reading: Reading) -> tuple[str, ...]:
     """What a teacher without a keyboard needs while a lesson runs, in reading order."""
     state = reading.state
     talk = "eyes-back" if reading.partners_left_ms is not None else "settled" if settles(reading) else "burst"
-    return "next", "go-on" if state.is_paused else "pause", talk, "undo", "end"
+    return "next", "add", "go-on" if state.is_paused else "pause", talk, "undo", "end"
 
 
 def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[str, ...]) -> DeskFrame:

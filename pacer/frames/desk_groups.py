@@ -141,7 +141,8 @@ def offers(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
     # Once the bell was due, that is how the lesson ends, and how its offset is learned.
     last = "bell-now" if reading.now_ms >= state.bell_ms else "end"
     pause = "go-on" if state.is_paused else "pause"
-    return ("next", pause, middle, "undo", last) if due else ("next", pause, "undo", last)
+    between = (pause, middle) if due else (pause,)
+    return "next", "add", *between, "undo", last
 
 
 def news(reading: Reading) -> str:

@@ -70,7 +70,10 @@ def ready_list(
 
 def _day(facts: RoomFacts) -> ReadyItem:
     """Whether the day's shape and bell are right only the teacher knows: it is said large, and she looks."""
-    return ReadyItem(_("Day and bell"), "unknown", " ".join(filter(None, (facts.day, _bell(facts)))))
+    day, bell = facts.day, _bell(facts)
+    if day and bell:  # what is said alone elsewhere has no full stop: here a sentence follows
+        day = day.removesuffix(".") + "."
+    return ReadyItem(_("Day and bell"), "unknown", " ".join(filter(None, (day, bell))))
 
 
 def _bell(facts: RoomFacts) -> str:

@@ -283,15 +283,15 @@ def test_without_a_keyboard_the_desk_offers_what_the_moment_allows(
     def offers() -> tuple[str, ...]:
         return desk_frame(lesson.reading).offers
 
-    assert offers() == ("next", "pause", "burst", "undo", "end")
+    assert offers() == ("next", "add", "pause", "burst", "undo", "end")
     lesson.do("pause")
-    assert offers()[1] == "go-on"
+    assert offers()[2] == "go-on"
     lesson.do("go-on").do("burst").wait(5)
-    assert offers()[2] == "eyes-back"
+    assert offers()[3] == "eyes-back"
     lesson.do("eyes-back").wait(2)
-    assert offers()[2] == "settled"
+    assert offers()[3] == "settled"
     lesson.wait(20)
-    assert offers()[2] == "burst", "eyes that nobody saw come back are no longer waited for"
+    assert offers()[3] == "burst", "eyes that nobody saw come back are no longer waited for"
     lesson.do("end")
     assert offers() == ("undo", "close")
 

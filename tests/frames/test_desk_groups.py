@@ -356,7 +356,7 @@ def test_the_offer_of_one_group_fewer_names_its_key_and_is_a_target():
 def test_once_the_bell_was_due_the_target_that_ends_the_lesson_marks_the_bell():
     lesson = Lesson().at("9:25", "groups", "jump share")
     assert lesson.at("10:14:59").desk.offers[-1] == "end"
-    assert lesson.at("10:15").desk.offers == ("next", "pause", "undo", "bell-now")
+    assert lesson.at("10:15").desk.offers == ("next", "add", "pause", "undo", "bell-now")
 
 
 def test_after_the_bell_two_lines_say_who_had_a_visit_and_who_is_owed_most():

@@ -30,8 +30,8 @@ def test_when_all_is_well_only_the_day_is_left_to_the_teacher(new_outline: Calla
     [
         ((), ""),
         ((14, -14), ""),
-        ((-70,), " By your last press the bell rings 1:10 early."),
-        ((900, 10, 20, 30, 40, 50, 60), " By your last 5 presses the bell rings 0:40 late."),
+        ((-70,), ". By your last press the bell rings 1:10 early."),
+        ((900, 10, 20, 30, 40, 50, 60), ". By your last 5 presses the bell rings 0:40 late."),
         ((4000,), ""),
     ],
 )
@@ -41,6 +41,14 @@ def test_a_bell_that_is_usually_heard_at_another_time_is_told(
     """Our own rule: the median of the last five presses within five minutes; under 15 s is on time."""
     found = by_name(new_outline({"budget": "3"}), replace(ALL_WELL, bell_presses=presses))
     assert found["Day and bell"] == ("unknown", f"Regular, 75 min, ends 10:15{words}")
+
+
+def test_a_day_that_is_a_sentence_already_gets_no_second_full_stop_before_the_bell(
+    new_outline: Callable,
+) -> None:
+    facts = replace(ALL_WELL, day="Bell at 10:15. It is 13:35 now.", bell_presses=(-70,))
+    _state, words = by_name(new_outline({"budget": "3"}), facts)["Day and bell"]
+    assert words == "Bell at 10:15. It is 13:35 now. By your last press the bell rings 1:10 early."
 
 
 @pytest.mark.parametrize(

@@ -9,13 +9,14 @@ from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
 from pacer.text import _
 
 SHOWN_MS = 6000  # after the last movement: time to read five words and reach one of them
-ROWS, COLUMNS = 3, 2
+ROWS, COLUMNS = 3, 6
 # Row, column, rows, columns. Close lies away from Next: who presses that once too often at the end stays.
 PLACES = {
-    "start": (0, 0, 3, 2), "next": (0, 0, 1, 2), "pause": (1, 0, 1, 1), "go-on": (1, 0, 1, 1),
-    "burst": (1, 1, 1, 1), "eyes-back": (1, 1, 1, 1), "settled": (1, 1, 1, 1),
-    "missed": (1, 1, 1, 1), "keep": (1, 1, 1, 1),
-    "undo": (2, 0, 1, 1), "end": (2, 1, 1, 1), "bell-now": (2, 1, 1, 1), "close": (1, 1, 2, 1),
+    "start": (0, 0, 3, 6), "next": (0, 0, 1, 4), "add": (0, 4, 1, 2),
+    "pause": (1, 0, 1, 3), "go-on": (1, 0, 1, 3),
+    "burst": (1, 3, 1, 3), "eyes-back": (1, 3, 1, 3), "settled": (1, 3, 1, 3),
+    "missed": (1, 3, 1, 3), "keep": (1, 3, 1, 3),
+    "undo": (2, 0, 1, 3), "end": (2, 3, 1, 3), "bell-now": (2, 3, 1, 3), "close": (1, 3, 2, 3),
 }  # fmt: skip
 # What has no line in the table of keys while a lesson runs.
 BEFORE_AND_AFTER = {"start": "Space", "close": "Return"}
@@ -34,6 +35,7 @@ def words_of(command: str) -> str:
     # A re-cut is kept by its key alone: on a target these are the groups, of which one is left out.
     # What comes next may be a phase, a visit or a swap.
     words = {"close": _("Close the lesson"), "keep": _("One group fewer today"), "next": _("Next")}
+    words["missed"] = _("This group is out")  # the table's words are cut in half of a narrow Desk
     return words.get(command) or _(COMMANDS[command].title)
 
 

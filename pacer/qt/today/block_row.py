@@ -3,14 +3,14 @@
 from datetime import datetime
 
 from PySide6.QtCore import QSignalBlocker, QTime
-from PySide6.QtWidgets import QTimeEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.frames.words.shelf import block_words
 from pacer.plan.day import BlockToday
 from pacer.plan.day_shapes import DayShape
 from pacer.plan.outline import Outline
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.setting_fields import keep, setting_box
+from pacer.qt.kit.setting_fields import ClockField, keep, setting_box
 from pacer.qt.kit.widgets import label, named, show_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _
@@ -23,10 +23,7 @@ class BlockRow(QWidget):
         super().__init__()
         self._settings = settings
         self.setAccessibleName(_("Block"))
-        self.start_time = named(QTimeEdit(), _("Block starts at"))
-        self.start_time.setDisplayFormat("H:mm")
-        self.start_time.setMinimumWidth(90)
-        self.start_time.lineEdit().setTextMargins(8, 0, 8, 0)
+        self.start_time = named(ClockField(), _("Block starts at"))
         self.when_pressed = setting_box(settings, "start_when_pressed", _("counts from when I &press Start"))
         self.line = label("", "large", wrap=True)
         caption = label(_("Block s&tarts"), of=self.start_time)

@@ -3,9 +3,10 @@
 from typing import Literal, get_args
 
 from PySide6.QtCore import QSignalBlocker, QTime, Signal
-from PySide6.QtWidgets import QPushButton, QTimeEdit, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from pacer.qt.kit.rows import row_of
+from pacer.qt.kit.setting_fields import ClockField
 from pacer.qt.kit.widgets import button, label, named
 from pacer.text import _
 
@@ -32,10 +33,7 @@ class WeekHead(QWidget):
         )
         titles: dict[View, str] = {"week": _("&1 week"), "two weeks": _("&2 weeks"), "unit": _("Un&it")}
         self.views = {view: self._view_button(view, titles[view]) for view in VIEWS}
-        self.last_bell = named(QTimeEdit(), _("School's last bell"))
-        self.last_bell.setDisplayFormat("H:mm")
-        self.last_bell.setMinimumWidth(90)
-        self.last_bell.lineEdit().setTextMargins(8, 0, 8, 0)
+        self.last_bell = named(ClockField(), _("School's last bell"))
         tip = _("When a day is over whose shape does not say so: then Today stands on the next school day")
         self.last_bell.setToolTip(tip)
         self.last_bell.setKeyboardTracking(False)  # on the way to 15 it is 1, when any day is over

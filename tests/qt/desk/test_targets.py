@@ -20,13 +20,15 @@ from tests.qt.hand_time import HandTime
 from tests.qt.window_factories import change_screens, settle
 
 OFFERS = [
-    ("start",), ("next", "pause", "burst", "undo", "end"), ("next", "go-on", "eyes-back", "undo", "end"),
-    ("next", "pause", "settled", "undo", "end"), ("undo", "close"),
+    ("start",), ("next", "add", "pause", "burst", "undo", "end"),
+    ("next", "add", "go-on", "eyes-back", "undo", "end"),
+    ("next", "add", "pause", "settled", "undo", "end"), ("undo", "close"),
+    ("next", "add", "pause", "missed", "undo", "bell-now"), ("next", "add", "pause", "keep", "undo", "end"),
 ]  # fmt: skip
 WORDS = [
-    "Next", "Pause", "Go on", "Partner talk", "Eyes back", "All eyes are back", "Undo the last press",
-    "End the lesson", "Start the lesson", "Close the lesson", "Bell now", "One group fewer today",
-    "This group has no visit today",
+    "Next", "Add a minute", "Pause", "Go on", "Partner talk", "Eyes back", "All eyes are back",
+    "Undo the last press", "End the lesson", "Start the lesson", "Close the lesson", "Bell now",
+    "One group fewer today", "This group is out",
 ]  # fmt: skip
 LEFT = Qt.MouseButton.LeftButton
 
@@ -95,14 +97,14 @@ def test_a_whole_lesson_is_run_by_touch_alone(ready, touch, time, monkeypatch):
         phases.append(made.session.state.index)
 
     for command in (
-        "start", "next", "next", "undo", "pause", "go-on", "burst", "eyes-back", "settled",
+        "start", "next", "next", "undo", "add", "pause", "go-on", "burst", "eyes-back", "settled",
         "next", "next", "next", "next", "end",
     ):  # fmt: skip
         press(command)
-    assert phases == [0, 1, 2, 1, 1, 1, 1, 1, 1, 2, 3, 4, 5, None]
+    assert phases == [0, 1, 2, 1, 1, 1, 1, 1, 1, 1, 2, 3, 4, 5, None]
     assert made.kinds == [
-        "started", "moved", "moved", "undone", "paused", "went_on", "burst_started", "eyes_back", "settled",
-        "moved", "moved", "moved", "moved", "ended",
+        "started", "moved", "moved", "undone", "time_added", "paused", "went_on", "burst_started",
+        "eyes_back", "settled", "moved", "moved", "moved", "moved", "ended",
     ]  # fmt: skip
     left = []
     made.room.left.connect(lambda: left.append(True))
@@ -124,7 +126,7 @@ def test_targets_come_when_the_mouse_moves_and_go_some_seconds_later(stage_in_ha
     time.pass_ms(SHOWN_MS - 1)
     move(made, 120)
     time.pass_ms(SHOWN_MS - 1)
-    assert len(shown(made)) == 5
+    assert len(shown(made)) == len(OFFERS[1])
     time.pass_ms(1)
     assert shown(made) == {}
     assert made.desk.targets.foot == 0
@@ -145,10 +147,10 @@ def test_a_hand_on_a_target_keeps_them(stage_in_hand_time, time):
     QTest.mouseMove(target, QPoint(5, 5))
     settle()
     time.pass_ms(SHOWN_MS - 1)
-    assert len(shown(made)) == 5
+    assert len(shown(made)) == len(OFFERS[1])
     QTest.mousePress(target, LEFT)
     time.pass_ms(SHOWN_MS * 3)
-    assert len(shown(made)) == 5
+    assert len(shown(made)) == len(OFFERS[1])
     QTest.mouseRelease(target, LEFT, pos=QPoint(-50, -50))
     time.pass_ms(SHOWN_MS)
     assert shown(made) == {}
@@ -219,6 +221,15 @@ def test_what_is_refused_is_told_as_for_a_key_and_covers_no_target(stage_in_hand
     assert made.refusals == ["Nothing was pressed in the last 10 s. Hold the key to go back one phase."]
     assert made.desk.answered == made.refusals[0]
     assert not any(made.desk.band.intersects(target.geometry()) for target in shown(made).values())
+
+
+def test_a_minute_given_by_touch_is_what_its_key_gives_and_next_stays_the_larger(stage_in_hand_time, touch):
+    made = stage_in_hand_time
+    touch(made.desk, QPoint(50, 50))
+    targets = shown(made)
+    assert targets["next"].width() > 1.9 * targets["add"].width()
+    touch(targets["add"])
+    assert (made.last.kind, made.last.seconds) == ("time_added", 60)
 
 
 def test_the_keyboard_stays_with_the_lesson_s_keys(stage_in_hand_time, touch):
